@@ -1,0 +1,40 @@
+// bind.h - the one reader of node trees: node in, C record out, or a message with the path.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#ifndef BW_BASE_BIND_H
+#define BW_BASE_BIND_H
+
+#include "base/field.h"
+
+// What the door supplies. `load` turns a file name into content (parsing and binding documents);
+// NULL: files are refused unless their content stands inline as a map.
+struct bw_binding {
+    struct bw_arena *arena;  // the record's texts, lists and inner records live here
+    const char *file;        // for messages
+    bool (*load)(void *door, const struct bw_file_kind *kind, const char *name, struct bw_file *out,
+                 struct bw_binding *binding, struct bw_err *err);
+    void *door;
+};
+
+// Binds `node` (a map, or a scalar phrase where the record has leads) to `out`, a struct of record->size
+// bytes. Keys may be written with spaces, dashes or underscores. A QUANTITY takes text or a map {value, sd,
+// unit, by}; COUNT and CHOICE take text; LIST takes a list, or one item alone. "shape" is allowed at the
+// root and checked by the door. Missing required fields, unknown keys (nearest suggested), wrong kinds, ranges and the
+// record's own rule give BW_INPUT with path, line and column, value and mend. `out` untouched on failure.
+bool bw_bind(const struct bw_binding *binding, const struct bw_node *node,
+             const struct bw_record *record, void *out, struct bw_err *err) BW_CHECKED;
+
+// Splits a phrase into a map node of texts. Error BW_INPUT.
+bool bw_phrase_read(struct bw_arena *arena, const struct bw_record *record, const char *text,
+                    size_t length, struct bw_node **out, struct bw_err *err) BW_CHECKED;
+
+// Splits "place=LF,value=18.02mm" (no lead words needed) into a map node; a value may be quoted with "".
+// A text without "=" is tried as a phrase.
+bool bw_group_read(struct bw_arena *arena, const struct bw_record *record, const char *text,
+                   size_t length, struct bw_node **out, struct bw_err *err) BW_CHECKED;
+
+// A door's loader for files named on a command line: reads at most kind->max_bytes from the file system,
+// YAML or JSON by content ('{' first means JSON), checks "shape" if present, binds. `door` is unused. A raw kind gives the bytes.
+bool bw_load_file(void *door, const struct bw_file_kind *kind, const char *name, struct bw_file *out,
+                  struct bw_binding *binding, struct bw_err *err) BW_CHECKED;
+
+#endif

@@ -1,0 +1,25 @@
+// limits.h - every maximum of the program in one place, each with its reason.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#ifndef BW_BASE_LIMITS_H
+#define BW_BASE_LIMITS_H
+
+// A hand-written document (machine file, knowledge file) is some hundred lines; 1 MiB is a mistake.
+#define BW_MAX_DOCUMENT_BYTES ((size_t)1 << 20)
+// A machine file nests five deep; 32 leaves room and keeps recursion off the guard page.
+#define BW_MAX_DEPTH 32
+// Nodes one document may make: 1 MiB of "- a" lines is 350,000; nobody's machine has 100,000 keys.
+#define BW_MAX_NODES 100000
+// Longest quantity anybody types is about forty characters; longer text is refused unread.
+#define BW_MAX_QUANTITY_TEXT 200
+// Longest option value or phrase ("14.6 mm at 24 ft/min ...").
+#define BW_MAX_PHRASE 1000
+// What one request or study may hold; a study that wants more is wrong or attacked.
+#define BW_MAX_ARENA_BYTES ((size_t)512 << 20)
+// One growing buffer (a JSON answer, an SVG): far above any real one.
+#define BW_MAX_BUFFER_BYTES ((size_t)64 << 20)
+// Words of an error that people read in one glance; longer input is cut with an ellipsis.
+#define BW_MAX_ERROR_TEXT 400
+#define BW_MAX_ERROR_FIELD 160
+#define BW_MAX_ERROR_FILE 240
+
+#endif

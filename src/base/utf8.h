@@ -1,0 +1,22 @@
+// utf8.h - the little that a terminal tool must know of UTF-8.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#ifndef BW_BASE_UTF8_H
+#define BW_BASE_UTF8_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+// Bytes of the well-formed sequence at `text` (1-4), 0 if ill-formed, truncated, overlong or a surrogate.
+size_t bw_utf8_step(const char *text, size_t length, uint32_t *codepoint);
+bool bw_utf8_valid(const char *text, size_t length);
+// Columns on a terminal: combining marks 0, East Asian wide 2, all else 1. Ill-formed bytes count 1.
+size_t bw_utf8_columns(const char *text, size_t length);
+// Characters (code points), for caret columns.
+size_t bw_utf8_characters(const char *text, size_t length);
+// The largest cut <= length that does not split a character.
+size_t bw_utf8_cut(const char *text, size_t length);
+// Edit distance (insert, delete, replace, swap neighbours), bytes, case folded; for "did you mean".
+size_t bw_text_distance(const char *a, const char *b);
+
+#endif

@@ -20,7 +20,8 @@ void *bw_arena_get(struct bw_arena *arena, size_t bytes) BW_CHECKED;
 void *bw_arena_array(struct bw_arena *arena, size_t count, size_t size) BW_CHECKED;
 char *bw_arena_text(struct bw_arena *arena, const char *text, size_t length) BW_CHECKED;
 char *bw_arena_format(struct bw_arena *arena, const char *format, ...) BW_PRINTF(2, 3) BW_CHECKED;
-char *bw_arena_vformat(struct bw_arena *arena, const char *format, va_list args) BW_CHECKED;
+char *bw_arena_vformat(struct bw_arena *arena, const char *format, va_list args)
+    BW_PRINTF(2, 0) BW_CHECKED;
 size_t bw_arena_used(const struct bw_arena *arena);
 
 // True once a request could not be met; sticky, so a builder may check once at its end.

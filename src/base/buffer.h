@@ -20,7 +20,7 @@ void bw_buffer_add(struct bw_buffer *buffer, const char *bytes, size_t length);
 void bw_buffer_text(struct bw_buffer *buffer, const char *text);
 void bw_buffer_char(struct bw_buffer *buffer, char byte);
 void bw_buffer_format(struct bw_buffer *buffer, const char *format, ...) BW_PRINTF(2, 3);
-void bw_buffer_vformat(struct bw_buffer *buffer, const char *format, va_list args);
+void bw_buffer_vformat(struct bw_buffer *buffer, const char *format, va_list args) BW_PRINTF(2, 0);
 void bw_buffer_fill(struct bw_buffer *buffer, char byte, size_t count);
 void bw_buffer_free(struct bw_buffer *buffer);
 // The bytes become the caller's (free with bw_free); the buffer is empty again. NULL if it failed;

@@ -30,7 +30,7 @@ static void copy(char *to, size_t size, const char *from, size_t length) {
     if (length >= size) memcpy(to + keep, ELLIPSIS, sizeof ELLIPSIS);
 }
 
-static void fill(char *to, size_t size, const char *format, va_list args) {
+BW_PRINTF(3, 0) static void fill(char *to, size_t size, const char *format, va_list args) {
     char whole[2 * BW_MAX_ERROR_TEXT];
     int n = vsnprintf(whole, sizeof whole, format, args);
     if (n < 0) n = 0;

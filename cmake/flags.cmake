@@ -19,7 +19,7 @@ set(CMAKE_POSITION_INDEPENDENT_CODE ON)  # the static library is also part of th
 set(CMAKE_EXPORT_COMPILE_COMMANDS ON)
 
 include_directories(src include)
-add_compile_definitions(_POSIX_C_SOURCE=200809L BELTWRIGHT_VERSION="${PROJECT_VERSION}")
+add_compile_definitions(_XOPEN_SOURCE=700 BELTWRIGHT_VERSION="${PROJECT_VERSION}")
 add_compile_options(-Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes
   -Wdouble-promotion -Wformat=2 $<$<BOOL:${BW_WERROR}>:-Werror>)
 # The same source gives the same numbers with and without fused multiply-add.

@@ -116,9 +116,11 @@ static const struct bw_field MOTOR_FIELDS[] = {
     {BW_AT(struct bw_motor, speed), .kind = BW_QUANTITY, .dim = BW_DIM_TURNS, .min = 1, .max = 400,
      .of = bw_turns_ways, .help = "speed on the plate, at rated load"},
     {BW_AT(struct bw_motor, pulley), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.02, .max = 1,
-     .help = "effective diameter of the motor's pulley; leave out for direct drive"},
+     .help = "effective diameter of the motor's pulley"},
     {BW_AT(struct bw_motor, driven_pulley), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.02,
      .max = 1, .help = "effective diameter of the driven pulley"},
+    {BW_AT(struct bw_motor, direct), .kind = BW_CHOICE, .of = YES_NO, .fallback = "no",
+     .help = "yes where the motor is coupled straight to the roll, without pulleys"},
     {BW_AT(struct bw_motor, drive_belt), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.2,
      .max = 10, .help = "length of the drive belt between the pulleys"},
     {BW_AT(struct bw_motor, drives_drum), .kind = BW_CHOICE, .of = YES_NO, .fallback = "yes",
@@ -128,9 +130,13 @@ static const struct bw_field MOTOR_FIELDS[] = {
 };
 static const char *motor_rule(const void *record, const char **field) {
     const struct bw_motor *motor = record;
+    if (motor->direct == BW_YES && bw_known(motor->pulley)) {
+        *field = "pulley";
+        return "a direct drive has no pulleys";
+    }
     if (bw_known(motor->pulley) == bw_known(motor->driven_pulley)) return NULL;
     *field = bw_known(motor->pulley) ? "pulley" : "driven_pulley";
-    return "needs both pulleys, or neither for direct drive";
+    return "needs both pulleys, or neither";
 }
 static const struct bw_record MOTOR = {.name = "motor", .help = "the motor of one head",
                                        .fields = MOTOR_FIELDS, .size = sizeof(struct bw_motor),

@@ -56,7 +56,8 @@ struct bw_roller {
 struct bw_motor {
     struct bw_quantity power;                  // W
     struct bw_quantity speed;                  // Hz (plates say rpm)
-    struct bw_quantity pulley, driven_pulley;  // m, effective diameters; both unknown: direct
+    struct bw_quantity pulley, driven_pulley;  // m, effective diameters
+    int direct;                                // yes: coupled without pulleys
     struct bw_quantity drive_belt;             // m, length of the drive belt
     const char *bearing;
     int drives_drum;                           // yes: the contact drum; no: another roll of the head

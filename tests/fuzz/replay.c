@@ -1,9 +1,9 @@
 // replay.c - runs a fuzz target over files and folders of inputs without a fuzzer.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// usage: replay_x FILE|FOLDER...   Prints how many inputs ran; a broken one ends the program there, with
-// its name printed before. Exit 1: an input cannot be read, or there are none.
-#include "base/buffer.h"
+// usage: replay_x FILE|FOLDER...   Each input is one test (TAP). One that breaks the target ends the
+// program there, its name printed before. Exit 1: an input cannot be read, or there are none.
+#include "whole_file.h"
 
 #include <dirent.h>
 #include <stdint.h>
@@ -16,26 +16,20 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 static size_t ran;
 
 static bool replay_file(const char *path) {
-    FILE *file = fopen(path, "rb");
-    if (file == NULL) return false;
     struct bw_buffer content = {0};
-    char part[4096];
-    for (size_t n; (n = fread(part, 1, sizeof part, file)) > 0;) bw_buffer_add(&content, part, n);
-    bool whole = ferror(file) == 0 && !content.failed;
-    (void)fclose(file);
-    if (whole) {
-        // A block of exactly the input's size, so that a sanitizer sees the first byte read too many.
-        uint8_t *exact = malloc(content.length == 0 ? 1 : content.length);
-        whole = exact != NULL;
-        if (whole && content.length > 0) memcpy(exact, content.data, content.length);
-        if (whole) {
-            printf("%s\n", path);
-            (void)fflush(stdout);
-            (void)LLVMFuzzerTestOneInput(exact, content.length);
-            ran++;
-        }
-        free(exact);
+    // A block of exactly the input's size, so that a sanitizer sees the first byte read too many.
+    uint8_t *exact = NULL;
+    bool whole = whole_file(path, &content);
+    if (whole) exact = malloc(content.length == 0 ? 1 : content.length);
+    if (exact != NULL) {
+        if (content.length > 0) memcpy(exact, content.data, content.length);
+        printf("# %s\n", path);
+        (void)fflush(stdout);
+        (void)LLVMFuzzerTestOneInput(exact, content.length);
+        printf("ok %zu - %s\n", ++ran, path);
     }
+    whole = exact != NULL;
+    free(exact);
     bw_buffer_free(&content);
     return whole;
 }
@@ -68,6 +62,6 @@ static bool replay(const char *path) {
 int main(int argc, char **argv) {
     bool ok = true;
     for (int i = 1; i < argc; i++) ok = replay(argv[i]) && ok;
-    printf("%zu inputs\n", ran);
+    printf("1..%zu\n", ran);
     return ok && ran > 0 ? 0 : 1;
 }

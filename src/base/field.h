@@ -49,7 +49,7 @@ struct bw_file_kind {
     size_t max_bytes;
 };
 struct bw_file {
-    const char *name;     // as given, NULL: not given
+    const char *name;     // as given, "inline" when the content stood in the document; NULL: not given
     const void *content;  // the bound record, or the bytes
     size_t size;          // of bytes; 0 for records
 };
@@ -85,12 +85,31 @@ struct bw_record {
 #define BW_AT(type, member) .name = #member, .offset = offsetof(type, member)
 #define BW_END_FIELDS {.name = NULL}
 
+// Keys as people write them: case does not matter, and space, dash and underscore are one ("Belt speed" is
+// belt_speed).
+bool bw_key_same(const char *a, const char *b);
+// The field under that key, however written, or NULL.
 const struct bw_field *bw_field_find(const struct bw_record *record, const char *name);
 void *bw_field_at(const struct bw_field *field, void *record);
 const void *bw_field_in(const struct bw_field *field, const void *record);
-// One-line summary of what may be written there: "a length, 0.3 to 20 m", "one of: paper, cloth".
+// One-line summary of what may be written there: "a length, 300 to 20000 mm", "one of: paper, cloth". Cut at
+// `size` between characters.
 void bw_field_takes(const struct bw_field *field, enum bw_units units, char *text, size_t size);
-// Every field not given, as a fresh record.
+// Every field not given, as a fresh record; bytes that belong to no field are zero.
 void bw_record_clear(const struct bw_record *record, void *out);
+
+// The name of a field's possible values, 0-based, NULL past the last: a CHOICE's, a ONEOF's variants', a
+// QUANTITY's ways. NULL for other kinds.
+const char *bw_field_option(const struct bw_field *field, size_t i);
+
+// Most items a LIST takes.
+size_t bw_field_count_max(const struct bw_field *field);
+// Some field may be written in a phrase.
+bool bw_record_has_leads(const struct bw_record *record);
+
+// Finds what is wrong with a description itself and all records below it: names, help, double or clashing keys
+// and leads, offsets outside the struct or overlapping, missing or misplaced `of`, impossible limits, fallbacks
+// that do not bind, two records of one name. For a test over every record. Error BW_FAILED with the path.
+bool bw_record_lint(const struct bw_record *record, struct bw_err *err) BW_CHECKED;
 
 #endif

@@ -74,29 +74,39 @@ static inline struct bw_quantity bw_about(double v, double sd) {
 static inline bool bw_known(struct bw_quantity q) { return !isnan(q.v); }
 static inline bool bw_sd_known(struct bw_quantity q) { return !isnan(q.sd); }
 
-// Reads a quantity of dimension `dim`. Accepted forms (spaces, thin and no-break spaces optional):
+// Reads a quantity of dimension `dim`. Accepted forms (spaces, thin and no-break spaces optional;
+// docs/units.md has them all):
 //   24 ft/min   7.3m/min   103 in   7 5/8 in   1/16"   0.004 in   5' 3"   1100 cfm   1.2 inH2O
-//   3.5 kW   68 °F   −5 °C   18 m/s ± 3 %   14.6 mm ± 0.2   14.6 ± 0.2 mm   14.6 mm ± 0.05 mm   +- and +/-
+//   3.5 kW   68 °F   −5 °C   24 feet per minute   2 min 30 s
+//   18 m/s ± 3 %   14.6 mm ± 0.2   14.6 ± 0.2 mm   14.6 mm ± 0.05 mm   +- and +/-
 //   18 m/s by plate          (only where `ways` is given; NULL: no ways)
 //   unknown, ?               (v NaN)
-// A stated ± beats the way's usual sd. A plain number without unit is taken only for NUMBER, RATIO
-// (0.03 or 3 %) and SHORE; elsewhere the error lists what fits. A wrong dimension says what was
-// expected and what came ("needs a length such as 14.6 mm or 5/8 in, got a speed").
-// Temperatures are offset units; a ± on a temperature is a difference. Errors: BW_INPUT, with value
-// and mend filled; line and field are the caller's.
+// A stated ± beats the way's usual sd; it must be above 0. A ± in % is of the value, but for RATIO,
+// where it is in points (45 % ± 3 %), and for temperatures, where it is refused. A ± on a
+// temperature is a difference. A plain number without unit is taken only for NUMBER, RATIO (0.03 or
+// 3 %) and SHORE; elsewhere the error lists what fits. A wrong dimension says what was expected and
+// what came ("needs a length such as 14.6 mm or 5/8 in, got a speed"). At most BW_MAX_QUANTITY_TEXT
+// bytes. Errors: BW_INPUT, with value and mend filled; line and field are the caller's. Allocates
+// nothing.
 bool bw_quantity_read(const char *text, size_t length, enum bw_dim dim, const struct bw_way *ways,
                       struct bw_quantity *out, struct bw_err *err) BW_CHECKED;
 
-// The factor pieces of one unit of the table: SI = value * factor + offset. Error: BW_INPUT, unknown
-// unit (the nearest spelling is suggested) or a unit of another dimension.
+// The factor pieces of one unit of the table: SI = value * factor + offset. No unit at all is taken
+// where a plain number is (factor 1; for NUMBER nothing else). Error: BW_INPUT, unknown unit (the
+// nearest spelling is suggested) or a unit of another dimension.
 bool bw_unit_read(const char *text, size_t length, enum bw_dim dim, double *factor, double *offset,
                   struct bw_err *err) BW_CHECKED;
 
-#define BW_QUANTITY_TEXT 80
-// As people read it: "14.6 ± 0.2 mm", "24 ft/min", "0.0035 in", "unknown". Rounded by the sd (one digit,
-// two when it begins with 1); without sd to 4 significant digits. Returns `text`.
+#define BW_QUANTITY_TEXT 120
+// As people read it: "14.6 ± 0.2 mm", "24 ft/min", "0.0035 in", "45 % ± 3 %", "unknown". Rounded by
+// the sd (one digit, two when it begins with 1 or would by rounding); without sd to 4 significant
+// digits or whole numbers, whichever is finer. The minus is a plain hyphen, so that it can be pasted
+// anywhere. bw_quantity_read gives the value back within half a last digit. Returns `text`.
 const char *bw_quantity_text(char text[BW_QUANTITY_TEXT], struct bw_quantity q, enum bw_dim dim,
                              enum bw_units units);
+// The same without the unit, for a table's column whose title carries it: "14.6 ± 0.2".
+const char *bw_quantity_value(char text[BW_QUANTITY_TEXT], struct bw_quantity q, enum bw_dim dim,
+                              enum bw_units units);
 
 const char *bw_dim_word(enum bw_dim dim);                        // "a feed speed"
 const char *bw_dim_name(enum bw_dim dim);                        // "feed"
@@ -104,11 +114,14 @@ const char *bw_dim_unit(enum bw_dim dim, enum bw_units units);   // "m/min"
 double bw_dim_from_si(enum bw_dim dim, enum bw_units units, double si);
 double bw_dim_to_si(enum bw_dim dim, enum bw_units units, double shown);
 
+// A quantity people would write there: "24 ft/min". For forms, help and messages.
+const char *bw_dim_example(enum bw_dim dim, enum bw_units units);
+
 // Two dims measure the same physical thing (FEED and SPEED do).
 bool bw_dim_same(enum bw_dim a, enum bw_dim b);
 
-// Units from --units ("si", "us"; NULL: the locale's LC_MEASUREMENT/LC_ALL/LANG country, US for *_US, *_LR,
-// *_MM, else SI). Error: BW_USAGE.
+// Units from --units ("si", "us"; NULL: the country of LC_ALL, else LC_MEASUREMENT, else LANG: US for
+// *_US, *_LR, *_MM, else SI). Error: BW_USAGE.
 bool bw_units_choose(const char *option, enum bw_units *out, struct bw_err *err) BW_CHECKED;
 
 #endif

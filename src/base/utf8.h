@@ -7,16 +7,21 @@
 #include <stddef.h>
 #include <stdint.h>
 
-// Bytes of the well-formed sequence at `text` (1-4), 0 if ill-formed, truncated, overlong or a surrogate.
+// Bytes of the well-formed sequence at `text` (1-4); 0 if ill-formed, truncated, overlong, a surrogate
+// or nothing.
 size_t bw_utf8_step(const char *text, size_t length, uint32_t *codepoint);
 bool bw_utf8_valid(const char *text, size_t length);
-// Columns on a terminal: combining marks 0, East Asian wide 2, all else 1. Ill-formed bytes count 1.
+// Columns on a terminal: combining and invisible marks 0, East Asian wide 2, all else 1 (Unicode
+// 14.0). Ill-formed bytes count 1.
 size_t bw_utf8_columns(const char *text, size_t length);
-// Characters (code points), for caret columns.
+// Characters (code points), for caret columns. Ill-formed bytes count 1.
 size_t bw_utf8_characters(const char *text, size_t length);
-// The largest cut <= length that does not split a character.
+// The largest cut <= length that does not split a character. Reads text[0] to text[length - 1].
 size_t bw_utf8_cut(const char *text, size_t length);
-// Edit distance (insert, delete, replace, swap neighbours), bytes, case folded; for "did you mean".
+
+// Edit distance (insert, delete, replace, swap neighbours), bytes, ASCII case folded; for "did you
+// mean". Longer texts are near to nothing: the longer length is returned.
+#define BW_DISTANCE_TEXT 64
 size_t bw_text_distance(const char *a, const char *b);
 
 #endif

@@ -422,7 +422,7 @@ static bool read_way(const struct ask *ask, struct span text, const struct bw_wa
 
 static double usual_sd(const struct bw_way *way, double v) {
     double sd = hypot(way->relative_sd * v, way->absolute_sd);
-    return sd > 0.0 ? sd : (double)NAN;
+    return sd > 0.0 ? sd : BW_NAN;
 }
 
 // The value and its ±, without a way.
@@ -553,7 +553,7 @@ static const char *show_in(char text[BW_QUANTITY_TEXT], struct bw_quantity q, en
     }
     const char *name = DIMS[dim].unit[units];
     if (with_unit && name[0] != '\0') (void)snprintf(unit, sizeof unit, " %s", name);
-    if (!isfinite(sd) || !(sd > 0.0)) sd = NAN;
+    if (!isfinite(sd) || !(sd > 0.0)) sd = BW_NAN;
     show(text, value, sd, dim == BW_DIM_RATIO, unit);
     return text;
 }

@@ -64,9 +64,11 @@ struct bw_quantity {
     int way;
 };
 
-#define BW_UNKNOWN ((struct bw_quantity){.v = NAN, .sd = NAN, .way = -1})
+// NAN is a float, which clang's -Wdouble-promotion rightly minds; this is the double.
+#define BW_NAN ((double)NAN)
+#define BW_UNKNOWN ((struct bw_quantity){.v = BW_NAN, .sd = BW_NAN, .way = -1})
 static inline struct bw_quantity bw_exactly(double v) {
-    return (struct bw_quantity){.v = v, .sd = NAN, .way = -1};
+    return (struct bw_quantity){.v = v, .sd = BW_NAN, .way = -1};
 }
 static inline struct bw_quantity bw_about(double v, double sd) {
     return (struct bw_quantity){.v = v, .sd = sd, .way = -1};

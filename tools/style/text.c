@@ -1,0 +1,94 @@
+// text.c - what any text file of the tree must keep to: opening lines, width, blanks, words, paths.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/utf8.h"
+#include "style.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#define MAX_COLUMNS 100
+#define MAX_FILE_LINES 900
+
+static bool is_c(const char *path) { return path_ends(path, ".c") || path_ends(path, ".h"); }
+
+static bool is_build_file(const char *path) {
+    return path_ends(path, ".cmake") || path_ends(path, "CMakeLists.txt");
+}
+
+static bool is_script(const struct source *source) {
+    return source->length > 2 && memcmp(source->text, "#!", 2) == 0;
+}
+
+static bool contains(const char *line, size_t length, const char *word) {
+    size_t size = strlen(word);
+    for (size_t i = 0; i + size <= length; i++)
+        if (memcmp(line + i, word, size) == 0) return true;
+    return false;
+}
+
+// Like contains, but "METHODS" does not hold the word between its letters.
+static bool contains_word(const char *line, size_t length, const char *word) {
+    size_t size = strlen(word);
+    for (size_t i = 0; i + size <= length; i++) {
+        if (memcmp(line + i, word, size) != 0) continue;
+        bool open = i == 0 || !isalnum((unsigned char)line[i - 1]);
+        bool close = i + size == length || !isalnum((unsigned char)line[i + size]);
+        if (open && close) return true;
+    }
+    return false;
+}
+
+static void check_line(struct style *style, const struct source *source, int number,
+                       const char *line, size_t length) {
+    // Written in two halves, so that this file passes its own check.
+    static const char *const WORDS[] = {"TO" "DO", "FIX" "ME", "XX" "X"};
+    static const char *const PATHS[] = {"/wo" "rk/", "/tmp/" "wt", "/ro" "ot/"};
+    bool code = is_c(source->path) || is_build_file(source->path) || is_script(source);
+    if (code && bw_utf8_columns(line, length) > MAX_COLUMNS)
+        fault(style, source, number, "width", NULL, "%zu columns, at most %d",
+              bw_utf8_columns(line, length), MAX_COLUMNS);
+    if (length > 0 && isspace((unsigned char)line[length - 1]))
+        fault(style, source, number, "blanks", NULL, "blanks at the end of the line");
+    if (is_c(source->path) && memchr(line, '\t', length) != NULL)
+        fault(style, source, number, "blanks", NULL, "a tab; indent with four spaces");
+    for (size_t i = 0; code && i < sizeof WORDS / sizeof *WORDS; i++)
+        if (contains_word(line, length, WORDS[i]))
+            fault(style, source, number, "word", NULL, "%s belongs into KNOWN_LIMITS.md", WORDS[i]);
+    for (size_t i = 0; i < sizeof PATHS / sizeof *PATHS; i++)
+        if (contains(line, length, PATHS[i]))
+            fault(style, source, number, "machine-path", NULL, "%s is a path of one machine",
+                  PATHS[i]);
+}
+
+// The first line says what the file is, after its own name; the licence follows.
+static void check_opening(struct style *style, const struct source *source) {
+    bool c = is_c(source->path);
+    if (!c && !is_build_file(source->path) && !is_script(source)) return;
+    const char *name = strrchr(source->path, '/');
+    name = name == NULL ? source->path : name + 1;
+    const char *end = source->text;
+    for (int i = 0; i < 3 && end != NULL; i++) {
+        end = strchr(end, '\n');
+        if (end != NULL) end++;
+    }
+    size_t opening = end == NULL ? source->length : (size_t)(end - source->text);
+    if (!contains(source->text, opening, "SPDX-License-Identifier: GPL-3.0-or-later"))
+        fault(style, source, 1, "opening", NULL, "the licence line is missing from the first three");
+    if (c && (source->length < 3 || strncmp(source->text + 3, name, strlen(name)) != 0))
+        fault(style, source, 1, "opening", NULL, "the first line is not \"// %s - what it is\"", name);
+}
+
+void check_text(struct style *style, const struct source *source) {
+    int number = 0;
+    const char *end = source->text + source->length;
+    for (const char *line = source->text; line < end;) {
+        const char *stop = memchr(line, '\n', (size_t)(end - line));
+        if (stop == NULL) stop = end;
+        check_line(style, source, ++number, line, (size_t)(stop - line));
+        line = stop + 1;
+    }
+    if (path_ends(source->path, ".c") && number > MAX_FILE_LINES)
+        fault(style, source, number, "file-lines", NULL, "%d lines, at most %d", number,
+              MAX_FILE_LINES);
+    check_opening(style, source);
+}

@@ -37,7 +37,8 @@ if(BW_SANITIZE)
   add_compile_options(-fsanitize=address,undefined -fno-sanitize-recover=all
     -fno-omit-frame-pointer)
   add_link_options(-fsanitize=address,undefined)
-  # The sanitizer's own system calls do not pass the readers' filter; release readers are tested jailed.
+  # The sanitizer's own system calls do not pass the readers' filter; release readers are tested
+  # jailed.
   add_compile_definitions(BW_JAIL_OFF=1)
 endif()
 if(BW_COVERAGE)

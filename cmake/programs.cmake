@@ -12,7 +12,8 @@ function(bw_plain_programs folder prefix)
   endforeach()
 endfunction()
 
-# One cmocka program per tests/KIND/test_x.c, named PREFIX_x; other .c files there are linked into each.
+# One cmocka program per tests/KIND/test_x.c, named PREFIX_x; other .c files there are linked into
+# each.
 function(bw_test_programs kind prefix)
   file(GLOB files CONFIGURE_DEPENDS tests/${kind}/*.c)
   set(tests ${files})

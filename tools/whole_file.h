@@ -5,8 +5,8 @@
 
 #include "base/buffer.h"
 
-// Appends the file's bytes to `content`, which has a closing NUL then. False: cannot be read (errno says
-// why), or is above BW_MAX_BUFFER_BYTES.
+// Appends the file's bytes to `content`, which has a closing NUL then. False: cannot be read (errno
+// says why), or is above BW_MAX_BUFFER_BYTES.
 static inline bool whole_file(const char *path, struct bw_buffer *content) {
     FILE *file = fopen(path, "rb");
     if (file == NULL) return false;

@@ -1,4 +1,4 @@
-// alloc.c - see alloc.h. The counters are atomic because the library may be called from several threads.
+// alloc.c - see alloc.h. The counters are atomic: the library may be called from several threads.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/alloc.h"
 

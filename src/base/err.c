@@ -16,8 +16,8 @@ static const struct {
 #undef BW_X
 };
 
-// Copies as much of `from` as fits whole characters, with an ellipsis where it was cut; control characters
-// become spaces, so that one error stays on its line.
+// Copies as much of `from` as fits whole characters, with an ellipsis where it was cut; control
+// characters become spaces, so that one error stays on its line.
 static void copy(char *to, size_t size, const char *from, size_t length) {
     static const char ELLIPSIS[] = "…";
     size_t keep = length;

@@ -2,8 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // A function that can fail returns bool (true: done) or a pointer (NULL: failed) and takes a
-// `struct bw_err *err`, never NULL. On failure it fills `err` once, where the fault arose, and leaves
-// its outputs untouched; callers up the stack only add what they alone know (file, field).
+// `struct bw_err *err`, never NULL. On failure it fills `err` once, where the fault arose, and
+// leaves its outputs untouched; callers up the stack only add what they alone know (file, field).
 // Bad input returns; a broken invariant asserts.
 #ifndef BW_BASE_ERR_H
 #define BW_BASE_ERR_H
@@ -59,8 +59,8 @@ struct bw_err {
     char excerpt[BW_MAX_ERROR_FIELD];  // the source line, for the caret; "" if none
 };
 
-// Records an error unless one is recorded already (the first is where it arose). Always returns false,
-// so that `return bw_fail(err, ...)` reads well.
+// Records an error unless one is recorded already (the first is where it arose). Always returns
+// false, so that `return bw_fail(err, ...)` reads well.
 bool bw_fail(struct bw_err *err, enum bw_code code, const char *what, ...) BW_PRINTF(3, 4);
 // Out of memory; the same words everywhere. Returns false.
 bool bw_fail_memory(struct bw_err *err);
@@ -71,7 +71,8 @@ void bw_err_place(struct bw_err *err, int line, int column);
 void bw_err_excerpt(struct bw_err *err, const char *line_text, size_t length);
 void bw_err_value(struct bw_err *err, const char *value);
 void bw_err_mend(struct bw_err *err, const char *mend, ...) BW_PRINTF(2, 3);
-// Prepends one step to the path: "diameter" then "drum" then "heads[1]" gives heads[1].drum.diameter.
+// Prepends one step to the path: "diameter" then "drum" then "heads[1]" gives
+// heads[1].drum.diameter.
 void bw_err_within(struct bw_err *err, const char *step);
 void bw_err_within_index(struct bw_err *err, const char *step, size_t index);
 

@@ -13,7 +13,8 @@ enum bw_node_kind {
     BW_NODE_LIST     // children have none
 };
 
-// Lives in an arena. Siblings in document order. Keys are unique within a map (readers refuse others).
+// Lives in an arena. Siblings in document order. Keys are unique within a map (readers refuse
+// others).
 struct bw_node {
     enum bw_node_kind kind;
     bool quoted;             // a quoted YAML scalar or JSON string

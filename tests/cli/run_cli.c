@@ -1,10 +1,10 @@
 // run_cli.c - runs command-line cases: command, expected output and exit status in one file.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// usage: run_cli [--update] [-e NAME=VALUE]... BIN-DIR FILE.t...      (form of the files: tests/README.md)
-// Commands run with sh in the current folder, BIN-DIR first on the PATH, no input, and an environment that
-// holds nothing of the caller's but what -e names. Prints TAP. --update writes what came into the files,
-// except where the wildcards there still fit.
+// usage: run_cli [--update] [-e NAME=VALUE]... BIN-DIR FILE.t...      (form of the files:
+// tests/README.md) Commands run with sh in the current folder, BIN-DIR first on the PATH, no input,
+// and an environment that holds nothing of the caller's but what -e names. Prints TAP. --update
+// writes what came into the files, except where the wildcards there still fit.
 #include "whole_file.h"
 
 #include <errno.h>
@@ -24,7 +24,8 @@ struct span {
     const char *start;
     size_t length;
 };
-// One case: what stands before it (comments), its command, expected output and status, all as written.
+// One case: what stands before it (comments), its command, expected output and status, all as
+// written.
 struct test_case {
     struct span before, command, output;
     int line, status;
@@ -199,7 +200,8 @@ static void run_case(const struct options *options, const char *path, const stru
     struct outcome got = perform(options, command.data);
     bool fits = output_fits(test->output.start, test->output.length, got.output.data);
     bool passed = (fits && got.status == test->status) || options->update;
-    printf("%sok %d - %s:%d %s\n", passed ? "" : "not ", ++tests_run, path, test->line, command.data);
+    printf("%sok %d - %s:%d %s\n", passed ? "" : "not ", ++tests_run, path, test->line,
+           command.data);
     if (!passed) {
         tests_failed++;
         print_commented("expected", test->output.start, test->output.length);

@@ -1,8 +1,8 @@
 // replay.c - runs a fuzz target over files and folders of inputs without a fuzzer.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// usage: replay_x FILE|FOLDER...   Each input is one test (TAP). One that breaks the target ends the
-// program there, its name printed before. Exit 1: an input cannot be read, or there are none.
+// usage: replay_x FILE|FOLDER...   Each input is one test (TAP). One that breaks the target ends
+// the program there, its name printed before. Exit 1: an input cannot be read, or there are none.
 #include "whole_file.h"
 
 #include <dirent.h>

@@ -1,4 +1,4 @@
-// test_embedded.c - the files carried in the program are the files of the source tree, byte for byte.
+// test_embedded.c - the files carried in the program are those of the source tree, byte for byte.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/embedded.h"
 
@@ -48,7 +48,8 @@ static void test_bytes_are_the_files(void **state) {
         FILE *file = fopen(path, "rb");
         if (file == NULL) fail_msg("%s is embedded but cannot be opened", path);
         for (size_t at = 0; at < length; at++)
-            if (fgetc(file) != (unsigned char)bytes[at]) fail_msg("%s differs at byte %zu", path, at);
+            if (fgetc(file) != (unsigned char)bytes[at])
+                fail_msg("%s differs at byte %zu", path, at);
         assert_int_equal(fgetc(file), EOF);
         (void)fclose(file);
     }

@@ -81,7 +81,7 @@ static void check_end_pointer(struct style *style, const struct source *source, 
         if (token_is(token, ")") && --depth == 0) return;
         if (depth != 1 || !token_is(token, ",") || ++commas > 1) continue;
         if (token_is(&source->tokens[i + 1], "NULL"))
-            fault(style, source, call->line, "call", NULL, "%.*s without an end pointer",
+            fault(style, call->line, "call", NULL, "%.*s without an end pointer",
                   (int)call->length, call->text);
     }
 }
@@ -95,12 +95,11 @@ void check_calls(struct style *style, const struct source *source) {
         const struct token *token = &source->tokens[i];
         if (token->kind != TOKEN_WORD || !token_is(&source->tokens[i + 1], "(")) continue;
         // A member of the same name is no call of the library's function.
-        if (i > 0 && (token_is(&source->tokens[i - 1], ".") || token_is(&source->tokens[i - 1], ">")))
-            continue;
+        if (i > 0 && (token_is(token - 1, ".") || token_is(token - 1, ">"))) continue;
         if (is_string_to_number(token)) check_end_pointer(style, source, i);
         for (size_t k = 0; k < sizeof BANNED / sizeof *BANNED; k++)
             if (token_is(token, BANNED[k].call) && path_within(source->path, BANNED[k].within))
-                fault(style, source, token->line, "call", BANNED[k].call, "%s is banned; use %s",
+                fault(style, token->line, "call", BANNED[k].call, "%s is banned; use %s",
                       BANNED[k].call, BANNED[k].instead);
     }
 }

@@ -1,9 +1,9 @@
 // check_style.c - finds what the house rules forbid; prints each fault with its place.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// usage: check_style [--sizes] ROOT     Exit 1: there are faults. --sizes adds how long functions are.
-// ROOT/tools/style_exemptions.txt allows single faults, each with its reason; one that allows nothing any more
-// is a fault as well.
+// usage: check_style [--sizes] ROOT     Exit 1: there are faults. --sizes adds how long functions
+// are. ROOT/tools/style_exemptions.txt allows single faults, each with its reason; one that allows
+// nothing any more is a fault as well.
 #include "base/alloc.h"
 #include "style.h"
 #include "whole_file.h"
@@ -14,7 +14,8 @@
 #include <string.h>
 #include <sys/stat.h>
 
-// Not ours to judge: what a build or a tool made, inputs that are wrong on purpose, the licence's own text.
+// Not ours to judge: what a build or a tool made, inputs that are wrong on purpose, the licence's
+// own text.
 static const char *const SKIPPED[] = {".git/", "build/", "tests/fixtures/", "tests/fuzz/corpus/",
                                       "LICENSE"};
 static const char *const TEXT_ENDINGS[] = {".c",   ".h",   ".cmake", ".txt", ".md", ".yaml", ".yml",
@@ -29,21 +30,21 @@ bool path_ends(const char *path, const char *ending) {
     return length >= size && strcmp(path + length - size, ending) == 0;
 }
 
-void fault(struct style *style, const struct source *source, int line, const char *rule,
-           const char *name, const char *format, ...) {
+void fault(struct style *style, int line, const char *rule, const char *name, const char *format,
+           ...) {
     char place[2 * MAX_NAME];
-    (void)snprintf(place, sizeof place, "%s:%s", source->path, name == NULL ? "" : name);
+    (void)snprintf(place, sizeof place, "%s:%s", style->path, name == NULL ? "" : name);
     for (size_t i = 0; i < style->exemption_count; i++) {
         struct exemption *exemption = &style->exemptions[i];
         if (strcmp(exemption->rule, rule) != 0) continue;
-        if (strcmp(exemption->place, source->path) != 0 && strcmp(exemption->place, place) != 0)
+        if (strcmp(exemption->place, style->path) != 0 && strcmp(exemption->place, place) != 0)
             continue;
         exemption->used = true;
         return;
     }
     va_list args;
     va_start(args, format);
-    printf("%s:%d: %s: ", source->path, line, rule);
+    printf("%s:%d: %s: ", style->path, line, rule);
     (void)vprintf(format, args);
     printf("\n");
     va_end(args);
@@ -59,6 +60,7 @@ static void check_file(struct style *style, const char *full_path, const char *p
     struct bw_buffer content = {0};
     if (!whole_file(full_path, &content)) die("cannot be read", full_path);
     struct source source = {.path = path, .text = content.data, .length = content.length};
+    style->path = path;
     bool text = path_within(content.data, "#!");
     for (size_t i = 0; i < sizeof TEXT_ENDINGS / sizeof *TEXT_ENDINGS; i++)
         text = text || path_ends(path, TEXT_ENDINGS[i]);
@@ -117,8 +119,9 @@ static void find_studies(struct style *style, const char *root) {
     int count = folder.failed ? -1 : scandir(folder.data, &entries, NULL, alphasort);
     for (int i = 0; i < count; i++) {
         const char *name = entries[i]->d_name;
-        if (strchr(name, '.') == NULL && style->study_count < MAX_STUDIES)
-            (void)snprintf(style->studies[style->study_count++], MAX_NAME, "%s", name);
+        size_t length = strlen(name);
+        if (strchr(name, '.') == NULL && length < MAX_NAME && style->study_count < MAX_STUDIES)
+            memcpy(style->studies[style->study_count++], name, length + 1);
         free(entries[i]);
     }
     free(entries);
@@ -157,10 +160,10 @@ static void read_exemptions(struct style *style, const char *root) {
 }
 
 static void check_exemptions(struct style *style) {
-    const struct source source = {.path = "tools/style_exemptions.txt"};
+    style->path = "tools/style_exemptions.txt";
     for (size_t i = 0; i < style->exemption_count; i++)
         if (!style->exemptions[i].used)
-            fault(style, &source, style->exemptions[i].line, "exemption", NULL,
+            fault(style, style->exemptions[i].line, "exemption", NULL,
                   "allows nothing any more");
 }
 

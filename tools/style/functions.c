@@ -25,18 +25,24 @@ static bool is_attribute(const struct token *token) {
     return token_is(token, "__attribute__") || token_is(token, "BW_PRINTF");
 }
 
-// Reads the parenthesis at `at`, counting arguments; the index of what follows it.
+static bool is_dots(const struct token *token) {
+    return token_is(token, ".") && token->text[1] == '.' && token->text[2] == '.';
+}
+
+// Reads the parenthesis at `at`, counting arguments; the index of what follows it. The error object
+// and "..." ride along with any call and do not count.
 static size_t read_arguments(const struct source *source, size_t at, int *arguments) {
-    int depth = 0, commas = 0;
+    int depth = 0, commas = 0, riders = 0;
     size_t i = at;
     for (; i < source->token_count; i++) {
         const struct token *token = &source->tokens[i];
         if (token_is(token, "(")) depth++;
         if (token_is(token, ")") && --depth == 0) break;
         if (depth == 1 && token_is(token, ",")) commas++;
+        if (depth == 1 && (token_is(token, "bw_err") || is_dots(token))) riders++;
     }
     bool none = i == at + 1 || (i == at + 2 && token_is(&source->tokens[at + 1], "void"));
-    *arguments = none ? 0 : commas + 1;
+    *arguments = none ? 0 : commas + 1 - riders;
     return i + 1;
 }
 
@@ -68,20 +74,19 @@ static void remember(struct style *style, int lines) {
     style->function_lines[style->function_count++] = lines;
 }
 
-static void judge(struct style *style, const struct source *source,
-                  const struct function *function) {
+static void judge(struct style *style, const struct function *function) {
     char name[MAX_NAME];
     (void)snprintf(name, sizeof name, "%.*s", (int)function->name->length, function->name->text);
     int line = function->first_line, lines = function->last_line - line + 1;
     remember(style, lines);
     if (lines > MAX_LINES)
-        fault(style, source, line, "function-lines", name, "%s has %d lines, at most %d", name,
+        fault(style, line, "function-lines", name, "%s has %d lines, at most %d", name,
               lines, MAX_LINES);
     if (function->branches > MAX_BRANCHES)
-        fault(style, source, line, "function-branches", name, "%s has %d branches, at most %d",
+        fault(style, line, "function-branches", name, "%s has %d branches, at most %d",
               name, function->branches, MAX_BRANCHES);
     if (function->arguments > MAX_ARGUMENTS)
-        fault(style, source, line, "function-arguments", name, "%s has %d arguments, at most %d",
+        fault(style, line, "function-arguments", name, "%s has %d arguments, at most %d",
               name, function->arguments, MAX_ARGUMENTS);
 }
 
@@ -99,7 +104,7 @@ void check_functions(struct style *style, const struct source *source) {
         at_start = false;
         if (token_is(token, "{")) {
             i = read_body(source, i, &function);
-            if (complete) judge(style, source, &function);
+            if (complete) judge(style, &function);
             at_start = complete;  // after a struct's "}" comes more
             complete = false;
         } else if (token_is(token, "(") && i > 0 && is_attribute(token - 1)) {

@@ -1,4 +1,4 @@
-// rooms.c - who may include whom, which file alone may know a library, and where studies are not named.
+// rooms.c - who may include whom, where a library is known, where studies are not named.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "style.h"
 
@@ -62,13 +62,13 @@ static void check_own_include(struct style *style, const struct source *source, 
     const char *own = study_of(style, inside, strlen(inside));
     const char *other = study_of(style, included, length);
     if (to < 0 && !path_within(included, "beltwright/"))
-        fault(style, source, line, "include", NULL, "\"%.*s\" lies in no room", (int)length,
+        fault(style, line, "include", NULL, "\"%.*s\" lies in no room", (int)length,
               included);
     else if (from >= 0 && to > from)
-        fault(style, source, line, "include", NULL, "%s/ may not use %s/, which stands above it",
+        fault(style, line, "include", NULL, "%s/ may not use %s/, which stands above it",
               ROOMS[from], ROOMS[to]);
     else if (own != NULL && other != NULL && own != other)
-        fault(style, source, line, "include", NULL, "study %s may not use study %s", own, other);
+        fault(style, line, "include", NULL, "study %s may not use study %s", own, other);
 }
 
 static void check_library(struct style *style, const struct source *source, int line,
@@ -76,7 +76,7 @@ static void check_library(struct style *style, const struct source *source, int 
     for (size_t i = 0; i < sizeof LIBRARIES / sizeof *LIBRARIES; i++)
         if (path_within(included, LIBRARIES[i].header) &&
             !path_within(source->path, LIBRARIES[i].within))
-            fault(style, source, line, "include", LIBRARIES[i].header, "%s belongs to %s alone",
+            fault(style, line, "include", LIBRARIES[i].header, "%s belongs to %s alone",
                   LIBRARIES[i].header, LIBRARIES[i].within);
 }
 
@@ -103,7 +103,7 @@ static void check_study_names(struct style *style, const struct source *source) 
     for (size_t i = 0; i < source->token_count; i++)
         for (size_t k = 0; k < style->study_count; k++)
             if (names_study(&source->tokens[i], style->studies[k]))
-                fault(style, source, source->tokens[i].line, "study-name", style->studies[k],
+                fault(style, source->tokens[i].line, "study-name", style->studies[k],
                       "names the study %s; ask the registry", style->studies[k]);
 }
 

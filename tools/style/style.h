@@ -44,11 +44,13 @@ struct style {
     size_t function_count, function_capacity;
     size_t file_count;
     int faults;
+    const char *path;  // of the file being looked at
 };
 
-// Tells a fault, unless it is exempt. `name` narrows an exemption to one function or word; NULL: the whole file.
-void fault(struct style *style, const struct source *source, int line, const char *rule,
-           const char *name, const char *format, ...) BW_PRINTF(6, 7);
+// Tells a fault in the file being looked at, unless it is exempt. `name` is what an exemption may
+// name after the path (a function, a call); NULL: nothing.
+void fault(struct style *style, int line, const char *rule, const char *name, const char *format,
+           ...) BW_PRINTF(5, 6);
 
 bool token_is(const struct token *token, const char *text);
 bool path_within(const char *path, const char *folder);  // "src/base/x.c" is within "src/base/"

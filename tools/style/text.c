@@ -45,18 +45,18 @@ static void check_line(struct style *style, const struct source *source, int num
     static const char *const PATHS[] = {"/wo" "rk/", "/tmp/" "wt", "/ro" "ot/"};
     bool code = is_c(source->path) || is_build_file(source->path) || is_script(source);
     if (code && bw_utf8_columns(line, length) > MAX_COLUMNS)
-        fault(style, source, number, "width", NULL, "%zu columns, at most %d",
+        fault(style, number, "width", NULL, "%zu columns, at most %d",
               bw_utf8_columns(line, length), MAX_COLUMNS);
     if (length > 0 && isspace((unsigned char)line[length - 1]))
-        fault(style, source, number, "blanks", NULL, "blanks at the end of the line");
+        fault(style, number, "blanks", NULL, "blanks at the end of the line");
     if (is_c(source->path) && memchr(line, '\t', length) != NULL)
-        fault(style, source, number, "blanks", NULL, "a tab; indent with four spaces");
+        fault(style, number, "blanks", NULL, "a tab; indent with four spaces");
     for (size_t i = 0; code && i < sizeof WORDS / sizeof *WORDS; i++)
         if (contains_word(line, length, WORDS[i]))
-            fault(style, source, number, "word", NULL, "%s belongs into KNOWN_LIMITS.md", WORDS[i]);
+            fault(style, number, "word", NULL, "%s belongs into KNOWN_LIMITS.md", WORDS[i]);
     for (size_t i = 0; i < sizeof PATHS / sizeof *PATHS; i++)
         if (contains(line, length, PATHS[i]))
-            fault(style, source, number, "machine-path", NULL, "%s is a path of one machine",
+            fault(style, number, "machine-path", NULL, "%s is a path of one machine",
                   PATHS[i]);
 }
 
@@ -73,9 +73,9 @@ static void check_opening(struct style *style, const struct source *source) {
     }
     size_t opening = end == NULL ? source->length : (size_t)(end - source->text);
     if (!contains(source->text, opening, "SPDX-License-Identifier: GPL-3.0-or-later"))
-        fault(style, source, 1, "opening", NULL, "the licence line is missing from the first three");
+        fault(style, 1, "opening", NULL, "the licence line is missing from the first three");
     if (c && (source->length < 3 || strncmp(source->text + 3, name, strlen(name)) != 0))
-        fault(style, source, 1, "opening", NULL, "the first line is not \"// %s - what it is\"", name);
+        fault(style, 1, "opening", NULL, "the first line is not \"// %s - what it is\"", name);
 }
 
 void check_text(struct style *style, const struct source *source) {
@@ -88,7 +88,7 @@ void check_text(struct style *style, const struct source *source) {
         line = stop + 1;
     }
     if (path_ends(source->path, ".c") && number > MAX_FILE_LINES)
-        fault(style, source, number, "file-lines", NULL, "%d lines, at most %d", number,
+        fault(style, number, "file-lines", NULL, "%d lines, at most %d", number,
               MAX_FILE_LINES);
     check_opening(style, source);
 }

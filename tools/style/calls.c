@@ -41,8 +41,8 @@ static const struct banned {
     {"tmpnam", "", "mkstemp"},
     {"mktemp", "", "mkstemp"},
     // A decimal comma must never reach the program's numbers.
-    {"setlocale", "src/", "nothing: the program stays in the C locale"},
-    {"uselocale", "src/", "nothing: the program stays in the C locale"},
+    {"setlocale", "src/", "no locale but C, where a point is a point"},
+    {"uselocale", "src/", "no locale but C, where a point is a point"},
     {"strtod", "src/", "bw_number"},
     {"strtof", "src/", "bw_number"},
     {"strtold", "src/", "bw_number"},

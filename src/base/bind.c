@@ -463,7 +463,7 @@ static bool spell_out(const struct level *at, const struct bw_node *node, struct
 }
 
 static bool bind_record(const struct level *at, const struct bw_node *node, void *out) {
-    struct bw_node *spelt;
+    struct bw_node *spelt = NULL;
     if (node->kind == BW_NODE_TEXT) {
         if (!spell_out(at, node, &spelt)) return false;
         node = spelt;

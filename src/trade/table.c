@@ -1,0 +1,346 @@
+// table.c - see table.h.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "trade/table.h"
+
+#include "base/bind.h"
+#include "base/embedded.h"
+#include "base/number.h"
+#include "base/utf8.h"
+
+#include <assert.h>
+#include <string.h>
+#include <strings.h>
+
+const struct bw_choice bw_trade_statuses[] = {
+    {"read in", "the value was read in the source named"},
+    {"from memory", "recalled from the source named, not seen again"},
+    {"derived", "own arithmetic from what the source says"},
+    {"common practice", "a rule of the trade without a source"},
+    {NULL, NULL},
+};
+
+// Words under the columns' unit row that mean: no unit.
+#define NO_UNIT "-"
+#define PLAIN_NUMBER "1"
+
+static bool blame_place(const struct bw_trade_table *table, int line, int column,
+                        struct bw_err *err) {
+    // Found again from the top: it happens once, and only when something is wrong.
+    const char *at = table->bytes, *end = table->bytes + table->length;
+    for (int n = 1; n < line && at < end; at++)
+        if (*at == '\n') n++;
+    const char *stop = at;
+    while (stop < end && *stop != '\n' && *stop != '\r') stop++;
+    bw_err_file(err, table->file);
+    bw_err_place(err, line, column);
+    bw_err_excerpt(err, at, (size_t)(stop - at));
+    return false;
+}
+
+static bool blame_cell(const struct bw_trade_table *table, const struct bw_csv_cell *cell,
+                       const char *column, struct bw_err *err) {
+    if (column != NULL && err->field[0] == '\0') bw_err_within(err, column);
+    bw_err_value(err, cell->text);
+    return blame_place(table, cell->line, cell->column, err);
+}
+
+size_t bw_trade_column_find(const struct bw_trade_table *table, const char *name) {
+    for (size_t i = 0; i < table->n_columns; i++)
+        if (strcmp(table->columns[i].name, name) == 0) return i;
+    return table->n_columns;
+}
+
+bool bw_trade_table_blame(const struct bw_trade_table *table, size_t row, const char *column,
+                          struct bw_err *err) {
+    size_t i = bw_trade_column_find(table, column);
+    assert(i < table->n_columns && row < table->n_rows);
+    return blame_cell(table, &table->cells[row * table->n_columns + i], column, err);
+}
+
+// ---- reading -------------------------------------------------------------------------------------
+
+// The comment lines in front: the first is the title, the others make paragraphs.
+static bool read_notes(struct bw_csv *csv, struct bw_trade_table *table) {
+    struct bw_csv start = *csv;
+    const char *text;
+    size_t length, lines = 0;
+    for (struct bw_csv probe = *csv; bw_csv_comment(&probe, &text, &length);) lines++;
+    const char **notes = bw_arena_array(csv->arena, lines + 1, sizeof *notes);
+    if (notes == NULL) return bw_fail_memory(csv->err);
+    bool joined = false;
+    for (size_t line = 0; bw_csv_comment(csv, &text, &length); line++) {
+        if (line == 0) {
+            table->title = bw_arena_text(csv->arena, text, length);
+        } else if (length == 0) {
+            joined = false;
+        } else if (joined) {
+            const char **last = &notes[table->n_notes - 1];
+            *last = bw_arena_format(csv->arena, "%s %.*s", *last, (int)length, text);
+        } else {
+            notes[table->n_notes++] = bw_arena_text(csv->arena, text, length);
+            joined = true;
+        }
+    }
+    if (bw_arena_failed(csv->arena)) return bw_fail_memory(csv->err);
+    table->notes = notes;
+    if (table->title != NULL && table->title[0] != '\0' && table->n_notes > 0) return true;
+    bw_fail(csv->err, BW_SYNTAX, "a table opens with its title and what it is");
+    bw_err_mend(csv->err, "begin with \"# Title\", then \"# \" lines: what it is, source, licence");
+    return bw_csv_blame(&start);
+}
+
+static bool is_column_name(const char *name) {
+    if (*name < 'a' || *name > 'z') return false;
+    return strspn(name, "abcdefghijklmnopqrstuvwxyz0123456789_") == strlen(name);
+}
+
+static bool read_header(struct bw_csv *csv, struct bw_trade_table *table) {
+    struct bw_csv_cell names[BW_MAX_TABLE_COLUMNS], units[BW_MAX_TABLE_COLUMNS];
+    size_t n_units;
+    struct bw_err *err = csv->err;
+    if (!bw_csv_row(csv, names, BW_MAX_TABLE_COLUMNS, &table->n_columns)) return false;
+    struct bw_csv unit_row = *csv;
+    if (!bw_csv_row(csv, units, BW_MAX_TABLE_COLUMNS, &n_units)) return false;
+    if (n_units != table->n_columns) {
+        bw_fail(err, BW_INPUT, "%zu columns, but %zu units", table->n_columns, n_units);
+        bw_err_mend(err, "under each name write its unit, 1 for a plain number, - for words");
+        return bw_csv_blame(&unit_row);
+    }
+    struct bw_trade_column *columns =
+        bw_arena_array(csv->arena, table->n_columns, sizeof *columns);
+    if (columns == NULL) return bw_fail_memory(err);
+    table->columns = columns;
+    for (size_t i = 0; i < n_units; i++) {
+        if (!is_column_name(names[i].text)) {
+            bw_fail(err, BW_INPUT, "not a column name");
+            bw_err_mend(err, "small letters, digits and _, a letter first");
+            return blame_cell(table, &names[i], NULL, err);
+        }
+        for (size_t k = 0; k < i; k++) {
+            if (strcmp(names[k].text, names[i].text) != 0) continue;
+            bw_fail(err, BW_INPUT, "two columns have the same name");
+            bw_err_mend(err, "rename one of them");
+            return blame_cell(table, &names[i], NULL, err);
+        }
+        bool number = strcmp(units[i].text, NO_UNIT) != 0;
+        columns[i] = (struct bw_trade_column){.name = names[i].text,
+                                              .unit = number ? units[i].text : "",
+                                              .at_name = names[i], .at_unit = units[i]};
+        if (units[i].length == 0) {
+            bw_fail(err, BW_INPUT, "no unit");
+            bw_err_mend(err, "write the unit, 1 for a plain number, - for words");
+            return blame_cell(table, &units[i], names[i].text, err);
+        }
+    }
+    return true;
+}
+
+static bool read_rows(struct bw_csv *csv, struct bw_trade_table *table) {
+    struct bw_csv start = *csv;
+    struct bw_err *err = csv->err;
+    size_t lines = 1;
+    for (const char *at = csv->at; at < csv->end; at++) lines += *at == '\n';
+    if (lines > BW_MAX_TABLE_ROWS + 1) {
+        bw_fail(err, BW_LIMIT, "more than %d rows", BW_MAX_TABLE_ROWS);
+        return bw_csv_blame(&start);
+    }
+    // One row more than needed, where surplus cells of a row are caught.
+    size_t n = table->n_columns;
+    struct bw_csv_cell *cells = bw_arena_array(csv->arena, lines * n, sizeof *cells);
+    if (cells == NULL) return bw_fail_memory(err);
+    table->cells = cells;
+    while (!bw_csv_done(csv)) {
+        start = *csv;
+        size_t found;
+        if (*csv->at == '#') {
+            bw_fail(err, BW_SYNTAX, "a comment among the rows");
+            bw_err_mend(err, "notes on the table stand above the header, on a row in its note");
+            return bw_csv_blame(&start);
+        }
+        if (!bw_csv_row(csv, cells + table->n_rows * n, n, &found)) return false;
+        if (found != n) {
+            bw_fail(err, BW_INPUT, "%zu cells where the header has %zu columns", found, n);
+            bw_err_mend(err, "leave unknown values empty, but keep their commas");
+            return bw_csv_blame(&start);
+        }
+        table->n_rows++;
+    }
+    if (table->n_rows > 0) return true;
+    bw_fail(err, BW_INPUT, "a table without rows");
+    bw_err_mend(err, "write at least one row under the units");
+    return bw_csv_blame(csv);
+}
+
+// Every row has a name of its own and says where it comes from.
+static bool check_rows(const struct bw_trade_table *table, struct bw_err *err) {
+    size_t n = table->n_columns, source = bw_trade_column_find(table, "source");
+    if (source == n || bw_trade_column_find(table, "status") == n) {
+        bw_fail(err, BW_INPUT, "no column %s", source == n ? "source" : "status");
+        bw_err_mend(err, "every row says where it comes from: the last columns are source,status,note");
+        return blame_cell(table, &table->columns[0].at_name, NULL, err);
+    }
+    for (size_t row = 0; row < table->n_rows; row++) {
+        const struct bw_csv_cell *cells = table->cells + row * n;
+        if (cells[0].length == 0) {
+            bw_fail(err, BW_INPUT, "a row without a name");
+            bw_err_mend(err, "the first column names the row");
+            return blame_cell(table, &cells[0], table->columns[0].name, err);
+        }
+        if (cells[source].length == 0) {
+            bw_fail(err, BW_INPUT, "a row without a source");
+            bw_err_mend(err, "say where it comes from; \"common practice, no source\" is allowed");
+            return blame_cell(table, &cells[source], "source", err);
+        }
+        for (size_t other = 0; other < row; other++) {
+            const struct bw_csv_cell *twin = table->cells + other * n;
+            if (strcasecmp(twin->text, cells[0].text) != 0) continue;
+            bw_fail(err, BW_INPUT, "the name stands in line %d already", twin->line);
+            bw_err_mend(err, "take one of the two rows out");
+            return blame_cell(table, &cells[0], table->columns[0].name, err);
+        }
+    }
+    return true;
+}
+
+bool bw_trade_table_read(struct bw_arena *arena, const char *file, const char *bytes, size_t length,
+                         const struct bw_trade_table **out, struct bw_err *err) {
+    struct bw_csv csv;
+    struct bw_trade_table *table = bw_arena_get(arena, sizeof *table);
+    if (table == NULL) return bw_fail_memory(err);
+    *table = (struct bw_trade_table){.file = file, .bytes = bytes, .length = length};
+    if (!bw_csv_begin(&csv, arena, file, bytes, length, err) || !read_notes(&csv, table) ||
+        !read_header(&csv, table) || !read_rows(&csv, table) || !check_rows(table, err))
+        return false;
+    *out = table;
+    return true;
+}
+
+// ---- binding -------------------------------------------------------------------------------------
+
+// Unit row against field list: a quantity has a unit of its dimension, a count is a plain number, all else words.
+static bool check_unit(const struct bw_trade_table *table, const struct bw_trade_column *column,
+                       const struct bw_field *field, struct bw_err *err) {
+    bool plain = strcmp(column->unit, PLAIN_NUMBER) == 0, none = column->unit[0] == '\0';
+    if (field->kind == BW_QUANTITY && !none) {
+        double factor, offset;
+        if (plain && (field->dim == BW_DIM_NUMBER || field->dim == BW_DIM_RATIO)) return true;
+        if (bw_unit_read(column->unit, strlen(column->unit), field->dim, &factor, &offset, err))
+            return true;
+    } else if (field->kind == BW_COUNT ? plain : none && field->kind != BW_QUANTITY) {
+        return true;
+    } else {
+        bw_fail(err, BW_INPUT, "the wrong unit for %s",
+                field->kind == BW_QUANTITY ? bw_dim_word(field->dim)
+                : field->kind == BW_COUNT  ? "a count"
+                                           : "words");
+        bw_err_mend(err, "write %s", field->kind == BW_QUANTITY ? "its unit"
+                                     : field->kind == BW_COUNT  ? PLAIN_NUMBER
+                                                                : NO_UNIT);
+    }
+    return blame_cell(table, &column->at_unit, column->name, err);
+}
+
+static bool check_columns(const struct bw_trade_table *table, const struct bw_record *record,
+                          struct bw_err *err) {
+    for (size_t i = 0; i < table->n_columns; i++) {
+        const struct bw_trade_column *column = &table->columns[i];
+        const struct bw_field *field = bw_field_find(record, column->name);
+        if (field == NULL) {
+            bw_fail(err, BW_INPUT, "an unknown column");
+            bw_err_mend(err, "take it out, or add the field to the table's record");
+            return blame_cell(table, &column->at_name, NULL, err);
+        }
+        if (!check_unit(table, column, field, err)) return false;
+    }
+    for (const struct bw_field *field = record->fields; field->name != NULL; field++) {
+        if (bw_trade_column_find(table, field->name) < table->n_columns) continue;
+        bw_fail(err, BW_INPUT, "no column %s", field->name);
+        bw_err_mend(err, "add it; leave cells empty where nothing is known");
+        return blame_cell(table, &table->columns[0].at_name, NULL, err);
+    }
+    return true;
+}
+
+// A cell as a node, NULL for an empty one. Numbers get their column's unit, so that one reader does all.
+static bool cell_node(struct bw_arena *arena, const struct bw_trade_table *table,
+                      const struct bw_trade_column *column, const struct bw_csv_cell *cell,
+                      struct bw_node **out, struct bw_err *err) {
+    *out = NULL;
+    if (cell->length == 0) return true;
+    const char *text = cell->text;
+    if (column->unit[0] != '\0') {
+        double v;
+        if (!bw_number(cell->text, cell->length, &v, err)) {
+            bw_err_mend(err, "write the bare number; its unit stands once, under the column's name");
+            return blame_cell(table, cell, column->name, err);
+        }
+        if (strcmp(column->unit, PLAIN_NUMBER) != 0)
+            text = bw_arena_format(arena, "%s %s", cell->text, column->unit);
+        if (text == NULL) return bw_fail_memory(err);
+    }
+    struct bw_node *node = bw_node_text(arena, text, strlen(text));
+    if (node == NULL) return bw_fail_memory(err);
+    node->line = node->key_line = cell->line;
+    node->column = node->key_column = cell->column;
+    *out = node;
+    return true;
+}
+
+static bool bind_row(const struct bw_binding *binding, const struct bw_trade_table *table,
+                     size_t row, const struct bw_record *record, void *out, struct bw_err *err) {
+    const struct bw_csv_cell *cells = table->cells + row * table->n_columns;
+    struct bw_node *map = bw_node_new(binding->arena, BW_NODE_MAP);
+    if (map == NULL) return bw_fail_memory(err);
+    map->line = cells[0].line;
+    map->column = cells[0].column;
+    for (size_t i = 0; i < table->n_columns; i++) {
+        struct bw_node *node;
+        if (!cell_node(binding->arena, table, &table->columns[i], &cells[i], &node, err))
+            return false;
+        if (node != NULL && !bw_node_add_key(binding->arena, map, table->columns[i].name, node))
+            return bw_fail_memory(err);
+    }
+    if (bw_bind(binding, map, record, out, err)) return true;
+    // The binder says what and where; the line's text is known here.
+    int line = err->line > 0 ? err->line : cells[0].line;
+    return blame_place(table, line, cells[0].column, err);
+}
+
+bool bw_trade_table_bind(struct bw_arena *arena, const struct bw_trade_table *table,
+                         const struct bw_record *record, struct bw_list *out, struct bw_err *err) {
+    if (!check_columns(table, record, err)) return false;
+    char *rows = bw_arena_array(arena, table->n_rows, record->size);
+    if (rows == NULL) return bw_fail_memory(err);
+    const struct bw_binding binding = {.arena = arena, .file = table->file};
+    for (size_t row = 0; row < table->n_rows; row++)
+        if (!bind_row(&binding, table, row, record, rows + row * record->size, err)) return false;
+    *out = (struct bw_list){.items = rows, .n = table->n_rows};
+    return true;
+}
+
+// ---- carried tables ------------------------------------------------------------------------------
+
+bool bw_trade_table_open(struct bw_arena *arena, const char *name,
+                         const struct bw_trade_table **out, struct bw_err *err) {
+    const char *file = bw_arena_format(arena, "data/%s.csv", name), *bytes = NULL;
+    size_t length = 0;
+    if (file == NULL) return bw_fail_memory(err);
+    if (!bw_embedded_find(file + strlen("data/"), &bytes, &length)) {
+        bw_fail(err, BW_NOT_FOUND, "this program carries no such table");
+        bw_err_value(err, name);
+        return false;
+    }
+    return bw_trade_table_read(arena, file, bytes, length, out, err);
+}
+
+bool bw_trade_table_load(struct bw_arena *arena, const struct bw_trade_carried *carried,
+                         struct bw_list *out, struct bw_err *err) {
+    const struct bw_trade_table *table;
+    struct bw_list rows;
+    if (!bw_trade_table_open(arena, carried->name, &table, err) ||
+        !bw_trade_table_bind(arena, table, carried->record, &rows, err))
+        return false;
+    if (carried->check != NULL && !carried->check(table, rows.items, err)) return false;
+    *out = rows;
+    return true;
+}

@@ -157,5 +157,5 @@ struct bw_bearing_orders bw_bearing_orders(const struct bw_bearing_geometry *geo
 struct bw_bearing_orders bw_bearing_rule(long elements) {
     double n = (double)elements;
     return (struct bw_bearing_orders){
-        .cage = 0.4, .outer_race = 0.4 * n, .inner_race = 0.6 * n, .spin = NAN, .element = NAN};
+        .cage = 0.4, .outer_race = 0.4 * n, .inner_race = 0.6 * n, .spin = BW_NAN, .element = BW_NAN};
 }

@@ -23,25 +23,12 @@ const struct bw_choice bw_trade_statuses[] = {
 #define NO_UNIT "-"
 #define PLAIN_NUMBER "1"
 
-static bool blame_place(const struct bw_trade_table *table, int line, int column,
-                        struct bw_err *err) {
-    // Found again from the top: it happens once, and only when something is wrong.
-    const char *at = table->bytes, *end = table->bytes + table->length;
-    for (int n = 1; n < line && at < end; at++)
-        if (*at == '\n') n++;
-    const char *stop = at;
-    while (stop < end && *stop != '\n' && *stop != '\r') stop++;
-    bw_err_file(err, table->file);
-    bw_err_place(err, line, column);
-    bw_err_excerpt(err, at, (size_t)(stop - at));
-    return false;
-}
-
 static bool blame_cell(const struct bw_trade_table *table, const struct bw_csv_cell *cell,
                        const char *column, struct bw_err *err) {
-    if (column != NULL && err->field[0] == '\0') bw_err_within(err, column);
+    struct bw_place place = bw_place_begin(table->file, table->bytes, table->length);
+    if (column != NULL) bw_err_within(err, column);
     bw_err_value(err, cell->text);
-    return blame_place(table, cell->line, cell->column, err);
+    return bw_place_blame(&place, cell->offset, err);
 }
 
 size_t bw_trade_column_find(const struct bw_trade_table *table, const char *name) {
@@ -61,9 +48,8 @@ bool bw_trade_table_blame(const struct bw_trade_table *table, size_t row, const 
 
 // The comment lines in front: the first is the title, the others make paragraphs.
 static bool read_notes(struct bw_csv *csv, struct bw_trade_table *table) {
-    struct bw_csv start = *csv;
     const char *text;
-    size_t length, lines = 0;
+    size_t start = csv->at, length, lines = 0;
     for (struct bw_csv probe = *csv; bw_csv_comment(&probe, &text, &length);) lines++;
     const char **notes = bw_arena_array(csv->arena, lines + 1, sizeof *notes);
     if (notes == NULL) return bw_fail_memory(csv->err);
@@ -86,7 +72,7 @@ static bool read_notes(struct bw_csv *csv, struct bw_trade_table *table) {
     if (table->title != NULL && table->title[0] != '\0' && table->n_notes > 0) return true;
     bw_fail(csv->err, BW_SYNTAX, "a table opens with its title and what it is");
     bw_err_mend(csv->err, "begin with \"# Title\", then \"# \" lines: what it is, source, licence");
-    return bw_csv_blame(&start);
+    return bw_csv_blame(csv, start);
 }
 
 static bool is_column_name(const char *name) {
@@ -94,111 +80,120 @@ static bool is_column_name(const char *name) {
     return strspn(name, "abcdefghijklmnopqrstuvwxyz0123456789_") == strlen(name);
 }
 
+// One column's name and unit; `before` holds the names to its left.
+static bool check_header(const struct bw_trade_table *table, const struct bw_csv_cell *before,
+                         const struct bw_csv_cell *name, const struct bw_csv_cell *unit,
+                         struct bw_err *err) {
+    if (!is_column_name(name->text)) {
+        bw_fail(err, BW_INPUT, "not a column name");
+        bw_err_mend(err, "small letters, digits and _, a letter first");
+        return blame_cell(table, name, NULL, err);
+    }
+    for (; before < name; before++) {
+        if (strcmp(before->text, name->text) != 0) continue;
+        bw_fail(err, BW_INPUT, "two columns have the same name");
+        bw_err_mend(err, "rename one of them");
+        return blame_cell(table, name, NULL, err);
+    }
+    if (unit->length > 0) return true;
+    bw_fail(err, BW_INPUT, "no unit");
+    bw_err_mend(err, "write the unit, 1 for a plain number, - for words");
+    return blame_cell(table, unit, name->text, err);
+}
+
 static bool read_header(struct bw_csv *csv, struct bw_trade_table *table) {
     struct bw_csv_cell names[BW_MAX_TABLE_COLUMNS], units[BW_MAX_TABLE_COLUMNS];
-    size_t n_units;
-    struct bw_err *err = csv->err;
-    if (!bw_csv_row(csv, names, BW_MAX_TABLE_COLUMNS, &table->n_columns)) return false;
-    struct bw_csv unit_row = *csv;
+    size_t n, n_units;
+    if (!bw_csv_row(csv, names, BW_MAX_TABLE_COLUMNS, &n)) return false;
+    size_t unit_row = csv->at;
     if (!bw_csv_row(csv, units, BW_MAX_TABLE_COLUMNS, &n_units)) return false;
-    if (n_units != table->n_columns) {
-        bw_fail(err, BW_INPUT, "%zu columns, but %zu units", table->n_columns, n_units);
-        bw_err_mend(err, "under each name write its unit, 1 for a plain number, - for words");
-        return bw_csv_blame(&unit_row);
+    if (n_units != n) {
+        bw_fail(csv->err, BW_INPUT, "%zu units under %zu columns", n_units, n);
+        bw_err_mend(csv->err, "under each name write its unit, 1 for a plain number, - for words");
+        return bw_csv_blame(csv, unit_row);
     }
-    struct bw_trade_column *columns =
-        bw_arena_array(csv->arena, table->n_columns, sizeof *columns);
-    if (columns == NULL) return bw_fail_memory(err);
+    struct bw_trade_column *columns = bw_arena_array(csv->arena, n, sizeof *columns);
+    if (columns == NULL) return bw_fail_memory(csv->err);
+    for (size_t i = 0; i < n; i++) {
+        if (!check_header(table, names, &names[i], &units[i], csv->err)) return false;
+        const char *unit = strcmp(units[i].text, NO_UNIT) == 0 ? "" : units[i].text;
+        columns[i] = (struct bw_trade_column){
+            .name = names[i].text, .unit = unit, .at_name = names[i], .at_unit = units[i]};
+    }
     table->columns = columns;
-    for (size_t i = 0; i < n_units; i++) {
-        if (!is_column_name(names[i].text)) {
-            bw_fail(err, BW_INPUT, "not a column name");
-            bw_err_mend(err, "small letters, digits and _, a letter first");
-            return blame_cell(table, &names[i], NULL, err);
-        }
-        for (size_t k = 0; k < i; k++) {
-            if (strcmp(names[k].text, names[i].text) != 0) continue;
-            bw_fail(err, BW_INPUT, "two columns have the same name");
-            bw_err_mend(err, "rename one of them");
-            return blame_cell(table, &names[i], NULL, err);
-        }
-        bool number = strcmp(units[i].text, NO_UNIT) != 0;
-        columns[i] = (struct bw_trade_column){.name = names[i].text,
-                                              .unit = number ? units[i].text : "",
-                                              .at_name = names[i], .at_unit = units[i]};
-        if (units[i].length == 0) {
-            bw_fail(err, BW_INPUT, "no unit");
-            bw_err_mend(err, "write the unit, 1 for a plain number, - for words");
-            return blame_cell(table, &units[i], names[i].text, err);
-        }
+    table->n_columns = n;
+    return true;
+}
+
+static bool read_row(struct bw_csv *csv, struct bw_csv_cell *cells, size_t n) {
+    struct bw_err *err = csv->err;
+    size_t start = csv->at, found;
+    if (csv->place.text[start] == '#') {
+        bw_fail(err, BW_SYNTAX, "a comment among the rows");
+        bw_err_mend(err, "notes on the table stand above the header, on a row in its note");
+        return bw_csv_blame(csv, start);
+    }
+    if (!bw_csv_row(csv, cells, n, &found)) return false;
+    if (found == n) return true;
+    bw_fail(err, BW_INPUT, "%zu cells under %zu columns", found, n);
+    bw_err_mend(err, "leave unknown values empty, but keep their commas");
+    return bw_csv_blame(csv, start);
+}
+
+static bool read_rows(struct bw_csv *csv, struct bw_trade_table *table) {
+    size_t lines = 1, n = table->n_columns, start = csv->at;
+    for (size_t i = start; i < csv->place.length; i++) lines += csv->place.text[i] == '\n';
+    if (lines > BW_MAX_TABLE_ROWS + 1) {
+        bw_fail(csv->err, BW_LIMIT, "more than %d rows", BW_MAX_TABLE_ROWS);
+        return bw_csv_blame(csv, start);
+    }
+    struct bw_csv_cell *cells = bw_arena_array(csv->arena, lines * n, sizeof *cells);
+    if (cells == NULL) return bw_fail_memory(csv->err);
+    table->cells = cells;
+    while (!bw_csv_done(csv)) {
+        if (!read_row(csv, cells + table->n_rows * n, n)) return false;
+        table->n_rows++;
+    }
+    if (table->n_rows > 0) return true;
+    bw_fail(csv->err, BW_INPUT, "a table without rows");
+    bw_err_mend(csv->err, "write at least one row under the units");
+    return bw_csv_blame(csv, start);
+}
+
+// Every row has a name of its own and says where it comes from.
+static bool check_row(const struct bw_trade_table *table, size_t row, size_t source,
+                      struct bw_err *err) {
+    const struct bw_csv_cell *cells = table->cells + row * table->n_columns;
+    const char *name = table->columns[0].name;
+    if (cells[0].length == 0) {
+        bw_fail(err, BW_INPUT, "a row without a name");
+        bw_err_mend(err, "the first column names the row");
+        return blame_cell(table, &cells[0], name, err);
+    }
+    if (cells[source].length == 0) {
+        bw_fail(err, BW_INPUT, "a row without a source");
+        bw_err_mend(err, "say where it comes from; \"common practice, no source\" is allowed");
+        return blame_cell(table, &cells[source], "source", err);
+    }
+    for (size_t other = 0; other < row; other++) {
+        const struct bw_csv_cell *twin = table->cells + other * table->n_columns;
+        if (strcasecmp(twin->text, cells[0].text) != 0) continue;
+        bw_fail(err, BW_INPUT, "the same name as in line %d", twin->line);
+        bw_err_mend(err, "take one of the two rows out");
+        return blame_cell(table, &cells[0], name, err);
     }
     return true;
 }
 
-static bool read_rows(struct bw_csv *csv, struct bw_trade_table *table) {
-    struct bw_csv start = *csv;
-    struct bw_err *err = csv->err;
-    size_t lines = 1;
-    for (const char *at = csv->at; at < csv->end; at++) lines += *at == '\n';
-    if (lines > BW_MAX_TABLE_ROWS + 1) {
-        bw_fail(err, BW_LIMIT, "more than %d rows", BW_MAX_TABLE_ROWS);
-        return bw_csv_blame(&start);
-    }
-    // One row more than needed, where surplus cells of a row are caught.
-    size_t n = table->n_columns;
-    struct bw_csv_cell *cells = bw_arena_array(csv->arena, lines * n, sizeof *cells);
-    if (cells == NULL) return bw_fail_memory(err);
-    table->cells = cells;
-    while (!bw_csv_done(csv)) {
-        start = *csv;
-        size_t found;
-        if (*csv->at == '#') {
-            bw_fail(err, BW_SYNTAX, "a comment among the rows");
-            bw_err_mend(err, "notes on the table stand above the header, on a row in its note");
-            return bw_csv_blame(&start);
-        }
-        if (!bw_csv_row(csv, cells + table->n_rows * n, n, &found)) return false;
-        if (found != n) {
-            bw_fail(err, BW_INPUT, "%zu cells where the header has %zu columns", found, n);
-            bw_err_mend(err, "leave unknown values empty, but keep their commas");
-            return bw_csv_blame(&start);
-        }
-        table->n_rows++;
-    }
-    if (table->n_rows > 0) return true;
-    bw_fail(err, BW_INPUT, "a table without rows");
-    bw_err_mend(err, "write at least one row under the units");
-    return bw_csv_blame(csv);
-}
-
-// Every row has a name of its own and says where it comes from.
 static bool check_rows(const struct bw_trade_table *table, struct bw_err *err) {
     size_t n = table->n_columns, source = bw_trade_column_find(table, "source");
     if (source == n || bw_trade_column_find(table, "status") == n) {
         bw_fail(err, BW_INPUT, "no column %s", source == n ? "source" : "status");
         bw_err_mend(err, "every row says where it comes from: the last columns are source,status,note");
-        return blame_cell(table, &table->columns[0].at_name, NULL, err);
+        return blame_cell(table, &table->columns[n - 1].at_name, NULL, err);
     }
-    for (size_t row = 0; row < table->n_rows; row++) {
-        const struct bw_csv_cell *cells = table->cells + row * n;
-        if (cells[0].length == 0) {
-            bw_fail(err, BW_INPUT, "a row without a name");
-            bw_err_mend(err, "the first column names the row");
-            return blame_cell(table, &cells[0], table->columns[0].name, err);
-        }
-        if (cells[source].length == 0) {
-            bw_fail(err, BW_INPUT, "a row without a source");
-            bw_err_mend(err, "say where it comes from; \"common practice, no source\" is allowed");
-            return blame_cell(table, &cells[source], "source", err);
-        }
-        for (size_t other = 0; other < row; other++) {
-            const struct bw_csv_cell *twin = table->cells + other * n;
-            if (strcasecmp(twin->text, cells[0].text) != 0) continue;
-            bw_fail(err, BW_INPUT, "the name stands in line %d already", twin->line);
-            bw_err_mend(err, "take one of the two rows out");
-            return blame_cell(table, &cells[0], table->columns[0].name, err);
-        }
-    }
+    for (size_t row = 0; row < table->n_rows; row++)
+        if (!check_row(table, row, source, err)) return false;
     return true;
 }
 
@@ -220,23 +215,22 @@ bool bw_trade_table_read(struct bw_arena *arena, const char *file, const char *b
 // Unit row against field list: a quantity has a unit of its dimension, a count is a plain number, all else words.
 static bool check_unit(const struct bw_trade_table *table, const struct bw_trade_column *column,
                        const struct bw_field *field, struct bw_err *err) {
-    bool plain = strcmp(column->unit, PLAIN_NUMBER) == 0, none = column->unit[0] == '\0';
-    if (field->kind == BW_QUANTITY && !none) {
-        double factor, offset;
-        if (plain && (field->dim == BW_DIM_NUMBER || field->dim == BW_DIM_RATIO)) return true;
-        if (bw_unit_read(column->unit, strlen(column->unit), field->dim, &factor, &offset, err))
-            return true;
-    } else if (field->kind == BW_COUNT ? plain : none && field->kind != BW_QUANTITY) {
-        return true;
+    bool plain = strcmp(column->unit, PLAIN_NUMBER) == 0, none = column->unit[0] == '\0', right;
+    const char *wanted = field->kind == BW_COUNT ? PLAIN_NUMBER : NO_UNIT;
+    double factor, offset;
+    if (field->kind == BW_COUNT) {
+        right = plain;
+    } else if (field->kind != BW_QUANTITY) {
+        right = none;
     } else {
-        bw_fail(err, BW_INPUT, "the wrong unit for %s",
-                field->kind == BW_QUANTITY ? bw_dim_word(field->dim)
-                : field->kind == BW_COUNT  ? "a count"
-                                           : "words");
-        bw_err_mend(err, "write %s", field->kind == BW_QUANTITY ? "its unit"
-                                     : field->kind == BW_COUNT  ? PLAIN_NUMBER
-                                                                : NO_UNIT);
+        wanted = bw_dim_unit(field->dim, BW_UNITS_SI);
+        bool bare = field->dim == BW_DIM_NUMBER || field->dim == BW_DIM_RATIO;
+        right = (bare && plain) || (!none && bw_unit_read(column->unit, strlen(column->unit),
+                                                          field->dim, &factor, &offset, err));
     }
+    if (right) return true;
+    bw_fail(err, BW_INPUT, "the wrong unit for %s", field->help);
+    bw_err_mend(err, "write %s", wanted[0] == '\0' ? PLAIN_NUMBER : wanted);
     return blame_cell(table, &column->at_unit, column->name, err);
 }
 
@@ -300,10 +294,7 @@ static bool bind_row(const struct bw_binding *binding, const struct bw_trade_tab
         if (node != NULL && !bw_node_add_key(binding->arena, map, table->columns[i].name, node))
             return bw_fail_memory(err);
     }
-    if (bw_bind(binding, map, record, out, err)) return true;
-    // The binder says what and where; the line's text is known here.
-    int line = err->line > 0 ? err->line : cells[0].line;
-    return blame_place(table, line, cells[0].column, err);
+    return bw_bind(binding, map, record, out, err);
 }
 
 bool bw_trade_table_bind(struct bw_arena *arena, const struct bw_trade_table *table,
@@ -311,7 +302,10 @@ bool bw_trade_table_bind(struct bw_arena *arena, const struct bw_trade_table *ta
     if (!check_columns(table, record, err)) return false;
     char *rows = bw_arena_array(arena, table->n_rows, record->size);
     if (rows == NULL) return bw_fail_memory(err);
-    const struct bw_binding binding = {.arena = arena, .file = table->file};
+    const struct bw_binding binding = {.arena = arena,
+                                       .file = table->file,
+                                       .source = table->bytes,
+                                       .source_length = table->length};
     for (size_t row = 0; row < table->n_rows; row++)
         if (!bind_row(&binding, table, row, record, rows + row * record->size, err)) return false;
     *out = (struct bw_list){.items = rows, .n = table->n_rows};

@@ -23,16 +23,16 @@
 #define PI 3.14159265358979323846
 
 // The geometry's fields, for the table's rows and for geometries written out.
-#define GEOMETRY_FIELDS(type, prefix)                                                              \
-    {.name = "elements", .offset = offsetof(type, prefix elements), .kind = BW_COUNT, .min = 3,    \
+#define GEOMETRY_FIELDS(type, member)                                                              \
+    {.name = "count", .offset = offsetof(type, member elements), .kind = BW_COUNT, .min = 3,       \
      .max = 100, .required = true, .lead = "", .help = "balls or rollers in one row"},             \
-    {.name = "element_diameter", .offset = offsetof(type, prefix element_diameter),                \
-     .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 5e-4, .max = 0.2, .required = true,         \
-     .lead = "of", .help = "diameter of one of them"},                                             \
-    {.name = "pitch_diameter", .offset = offsetof(type, prefix pitch_diameter),                    \
-     .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 2e-3, .max = 2, .required = true,           \
-     .lead = "on", .help = "diameter of the circle through their centres"},                        \
-    {.name = "contact_angle", .offset = offsetof(type, prefix contact_angle), .kind = BW_QUANTITY, \
+    {.name = "diameter", .offset = offsetof(type, member element_diameter), .kind = BW_QUANTITY,   \
+     .dim = BW_DIM_LENGTH, .min = 5e-4, .max = 0.2, .required = true, .lead = "of",                \
+     .help = "diameter of one ball or roller"},                                                    \
+    {.name = "pitch_circle", .offset = offsetof(type, member pitch_diameter), .kind = BW_QUANTITY, \
+     .dim = BW_DIM_LENGTH, .min = 2e-3, .max = 2, .required = true, .lead = "on",                  \
+     .help = "diameter of the circle through their centres"},                                      \
+    {.name = "angle", .offset = offsetof(type, member contact_angle), .kind = BW_QUANTITY,         \
      .dim = BW_DIM_ANGLE, .min = 0, .max = 1.4, .lead = "at", .fallback = "0 deg",                 \
      .help = "contact angle, 0 for deep-groove bearings"}
 
@@ -69,7 +69,7 @@ const struct bw_trade_carried bw_bearings_carried = {"bearings", &RECORD, NULL};
 
 const char *bw_bearing_check(const struct bw_bearing_geometry *geometry, const char **field) {
     double d = geometry->element_diameter.v, D = geometry->pitch_diameter.v;
-    *field = "element_diameter";
+    *field = "diameter";
     if (d >= D) return "the elements are thicker than their pitch circle";
     // Neighbours touch where the chord between their centres is d.
     if (d > D * sin(PI / (double)geometry->elements))

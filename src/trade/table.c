@@ -5,7 +5,7 @@
 #include "base/bind.h"
 #include "base/embedded.h"
 #include "base/number.h"
-#include "base/utf8.h"
+#include "base/suggest.h"
 
 #include <assert.h>
 #include <string.h>
@@ -314,16 +314,28 @@ bool bw_trade_table_bind(struct bw_arena *arena, const struct bw_trade_table *ta
 
 // ---- carried tables ------------------------------------------------------------------------------
 
+// Tables lie flat in data/; checks and the like have folders.
+static bool refuse_name(const char *name, struct bw_err *err) {
+    struct bw_words words = {.n = 0};
+    char stems[BW_MAX_SUGGEST_WORDS][40];
+    for (size_t i = 0; bw_embedded_name(i) != NULL && words.n < BW_MAX_SUGGEST_WORDS; i++) {
+        const char *file = bw_embedded_name(i), *end = strstr(file, ".csv");
+        if (end == NULL || strchr(file, '/') != NULL) continue;
+        (void)snprintf(stems[words.n], sizeof *stems, "%.*s", (int)(end - file), file);
+        bw_words_add(&words, stems[words.n]);
+    }
+    bw_fail(err, BW_NOT_FOUND, "no table of that name");
+    bw_err_value(err, name);
+    bw_words_mend(&words, name, "there are", err);
+    return false;
+}
+
 bool bw_trade_table_open(struct bw_arena *arena, const char *name,
                          const struct bw_trade_table **out, struct bw_err *err) {
     const char *file = bw_arena_format(arena, "data/%s.csv", name), *bytes = NULL;
     size_t length = 0;
     if (file == NULL) return bw_fail_memory(err);
-    if (!bw_embedded_find(file + strlen("data/"), &bytes, &length)) {
-        bw_fail(err, BW_NOT_FOUND, "this program carries no such table");
-        bw_err_value(err, name);
-        return false;
-    }
+    if (!bw_embedded_find(file + strlen("data/"), &bytes, &length)) return refuse_name(name, err);
     return bw_trade_table_read(arena, file, bytes, length, out, err);
 }
 

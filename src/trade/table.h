@@ -70,7 +70,7 @@ struct bw_trade_carried {
     bool (*check)(const struct bw_trade_table *table, const void *rows, struct bw_err *err);
 };
 
-// Reads a carried table by name. Errors: BW_NOT_FOUND, and as above.
+// Reads a carried table by name. Errors: BW_NOT_FOUND with the names there are, and as above.
 bool bw_trade_table_open(struct bw_arena *arena, const char *name,
                          const struct bw_trade_table **out, struct bw_err *err) BW_CHECKED;
 // Reads, binds and checks it.

@@ -17,24 +17,6 @@ static const struct bw_trade_carried *const CARRIED[] = {
 
 const struct bw_trade_carried *const *bw_trade_tables(void) { return CARRIED; }
 
-bool bw_trade_tables_find(const char *name, const struct bw_trade_carried **out,
-                          struct bw_err *err) {
-    char names[BW_MAX_ERROR_TEXT] = "";
-    size_t n = 0;
-    for (const struct bw_trade_carried *const *table = CARRIED; *table != NULL; table++) {
-        if (strcmp((*table)->name, name) == 0) {
-            *out = *table;
-            return true;
-        }
-        int more = snprintf(names + n, sizeof names - n, "%s%s", n == 0 ? "" : ", ", (*table)->name);
-        if (more > 0 && (size_t)more < sizeof names - n) n += (size_t)more;
-    }
-    bw_fail(err, BW_NOT_FOUND, "no table of that name");
-    bw_err_value(err, name);
-    bw_err_mend(err, "there are: %s", names);
-    return false;
-}
-
 // ---- filtering -----------------------------------------------------------------------------------
 
 static const struct bw_csv_cell *row_cells(const struct bw_trade_table *table, size_t row) {
@@ -62,9 +44,9 @@ static bool row_has(const struct bw_trade_table *table, size_t row, const char *
     return false;
 }
 
-bool bw_trade_rows_filter(struct bw_arena *arena, const struct bw_trade_table *table,
-                          const char *const words[], size_t n_words, struct bw_trade_rows *out,
-                          struct bw_err *err) {
+bool bw_trade_table_filter(struct bw_arena *arena, const struct bw_trade_table *table,
+                           const char *const words[], size_t n_words, struct bw_trade_rows *out,
+                           struct bw_err *err) {
     size_t *items = bw_arena_array(arena, table->n_rows, sizeof *items), n = 0;
     if (items == NULL) return bw_fail_memory(err);
     for (size_t row = 0; row < table->n_rows; row++) {

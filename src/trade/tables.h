@@ -9,9 +9,6 @@
 
 // All carried tables, ended by NULL. A new table is its file in data/, its record, and one line here.
 const struct bw_trade_carried *const *bw_trade_tables(void);
-// Error: BW_NOT_FOUND with the names there are.
-bool bw_trade_tables_find(const char *name, const struct bw_trade_carried **out, struct bw_err *err)
-    BW_CHECKED;
 
 // Row numbers in stored order.
 struct bw_trade_rows {
@@ -20,9 +17,9 @@ struct bw_trade_rows {
 };
 // The rows in which every word occurs, whatever the case of its letters; a word that is some row's name
 // means that row alone ("P80" is not P800). No words: all rows. Error: BW_MEMORY.
-bool bw_trade_rows_filter(struct bw_arena *arena, const struct bw_trade_table *table,
-                          const char *const words[], size_t n_words, struct bw_trade_rows *out,
-                          struct bw_err *err) BW_CHECKED;
+bool bw_trade_table_filter(struct bw_arena *arena, const struct bw_trade_table *table,
+                           const char *const words[], size_t n_words, struct bw_trade_rows *out,
+                           struct bw_err *err) BW_CHECKED;
 
 // Title, notes, the rows with their sources numbered, then the sources.
 void bw_trade_table_text(const struct bw_trade_table *table, struct bw_trade_rows rows,

@@ -129,6 +129,8 @@ static bool lint_fallback(struct lint *lint, const struct bw_field *field) {
     if (field->fallback == NULL) return true;
     if (field->required) return wrong(lint, "is required and has a fallback");
     if (field->kind == BW_FILE) return wrong(lint, "a file has no fallback");
+    if (strcmp(field->fallback, "?") == 0 || bw_key_same(field->fallback, "unknown"))
+        return wrong(lint, "its fallback means not given");
     const struct bw_field alone[] = {*field, BW_END_FIELDS};
     const struct bw_record record = {.name = "fallback", .help = "one field", .fields = alone,
                                      .size = field->offset + HELD[field->kind].size};

@@ -7,6 +7,7 @@
 #include "base/bind.h"
 
 #include "base/number.h"
+#include "base/place.h"
 #include "base/suggest.h"
 #include "base/utf8.h"
 
@@ -140,12 +141,12 @@ static void suggest_unit(const struct level *at, const struct bw_field *field, c
 }
 
 static bool out_of_range(const struct level *at, const struct bw_field *field, const char *words) {
-    char takes[TAKES_TEXT];
-    bw_field_takes(field, at->binding->units, takes, sizeof takes);
+    char limits[TAKES_TEXT];
+    bw_field_limits(field, at->binding->units, limits, sizeof limits);
     bw_err_value(at->err, words);
     suggest_unit(at, field, words);
-    bw_err_mend(at->err, "write %s", takes);
-    return bw_fail(at->err, BW_INPUT, "is out of range: takes %s", takes);
+    bw_err_mend(at->err, "write %s, %s", bw_dim_word(field->dim), limits);
+    return bw_fail(at->err, BW_INPUT, "is out of range, takes %s", limits);
 }
 
 static bool bind_quantity(const struct level *at, const struct bw_field *field,
@@ -482,21 +483,14 @@ static bool bind_record(const struct level *at, const struct bw_node *node, void
 
 // ---- the document ----
 
-// The source line, if the caret will point into the part of it that is kept.
+// Walks to the error's place in the source, for the line that is shown over the caret.
 static void add_excerpt(const struct bw_binding *binding, struct bw_err *err) {
-    const char *line = binding->source, *end = line + binding->source_length;
-    for (int i = 1; i < err->line && line != NULL; i++) {
-        line = memchr(line, '\n', (size_t)(end - line));
-        if (line != NULL) line++;
-    }
-    if (line == NULL) return;
-    const char *stop = memchr(line, '\n', (size_t)(end - line));
-    size_t length = (size_t)((stop == NULL ? end : stop) - line);
-    if (length > 0 && line[length - 1] == '\r') length--;
-    size_t kept = length < BW_MAX_ERROR_FIELD ? length
-                                              : bw_utf8_cut(line, BW_MAX_ERROR_FIELD - 8);
-    if (bw_utf8_characters(line, kept) + 1 < (size_t)err->column) return;
-    bw_err_excerpt(err, line, length);
+    struct bw_place place =
+        bw_place_begin(binding->file, binding->source, binding->source_length);
+    while (place.offset < place.length &&
+           (place.line < err->line || (place.line == err->line && place.column < err->column)))
+        bw_place_move(&place, place.offset + 1);
+    if (place.line == err->line) (void)bw_place_blame(&place, place.offset, err);
 }
 
 bool bw_bind(const struct bw_binding *binding, const struct bw_node *node,

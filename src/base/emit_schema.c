@@ -94,8 +94,10 @@ static void quantity_map(struct bw_json *json, const struct bw_field *field) {
         open_key(json, "unit", '{');
         pair(json, "type", "string");
         open_key(json, "examples", '[');
-        bw_json_text(json, bw_dim_unit(field->dim, BW_UNITS_SI));
-        bw_json_text(json, bw_dim_unit(field->dim, BW_UNITS_US));
+        const char *si = bw_dim_unit(field->dim, BW_UNITS_SI);
+        const char *us = bw_dim_unit(field->dim, BW_UNITS_US);
+        bw_json_text(json, si);
+        if (strcmp(si, us) != 0) bw_json_text(json, us);
         bw_json_close(json, ']');
         bw_json_close(json, '}');
     }

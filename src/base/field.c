@@ -138,12 +138,22 @@ static void add_count_limits(struct line *line, const struct bw_field *field) {
 }
 
 static void add_limits(struct line *line, const struct bw_field *field, enum bw_units units) {
-    if (field->min >= field->max) return;
-    add(line, ", ");
     if (field->kind == BW_COUNT)
         add_count_limits(line, field);
     else
         add_quantity_limits(line, field, units);
+}
+
+void bw_field_limits(const struct bw_field *field, enum bw_units units, char *text, size_t size) {
+    struct line line = {.text = text, .size = size};
+    text[0] = '\0';
+    if (field->min < field->max) add_limits(&line, field, units);
+}
+
+static void add_range(struct line *line, const struct bw_field *field, enum bw_units units) {
+    if (field->min >= field->max) return;
+    add(line, ", ");
+    add_limits(line, field, units);
 }
 
 void bw_field_takes(const struct bw_field *field, enum bw_units units, char *text, size_t size) {
@@ -152,14 +162,14 @@ void bw_field_takes(const struct bw_field *field, enum bw_units units, char *tex
     switch (field->kind) {
     case BW_QUANTITY:
         add(&line, bw_dim_word(field->dim));
-        add_limits(&line, field, units);
+        add_range(&line, field, units);
         if (field->of == NULL) break;
         add(&line, "; by: ");
         add_options(&line, field);
         break;
     case BW_COUNT:
         add(&line, "a whole number");
-        add_limits(&line, field, units);
+        add_range(&line, field, units);
         break;
     case BW_CHOICE:
         add(&line, "one of: ");

@@ -95,6 +95,8 @@ const void *bw_field_in(const struct bw_field *field, const void *record);
 // One-line summary of what may be written there: "a length, 300 to 20000 mm", "one of: paper, cloth". Cut at
 // `size` between characters.
 void bw_field_takes(const struct bw_field *field, enum bw_units units, char *text, size_t size);
+// The limits alone: "300 to 20000 mm", "at least 0 Pa"; "" if there are none.
+void bw_field_limits(const struct bw_field *field, enum bw_units units, char *text, size_t size);
 // Every field not given, as a fresh record; bytes that belong to no field are zero.
 void bw_record_clear(const struct bw_record *record, void *out);
 

@@ -75,6 +75,8 @@ static void write_hanging(struct bw_text *text, const char *mark, const char *wh
     } while (*line != '\0');
 }
 
+static void format_hanging(struct bw_text *text, const char *mark, const char *format, va_list args)
+    BW_PRINTF(3, 0);
 static void format_hanging(struct bw_text *text, const char *mark, const char *format,
                            va_list args) {
     struct bw_buffer whole = {0};

@@ -1,0 +1,154 @@
+// axis.c - see axis.h.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "report/axis.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#define FARTHEST_PX 1e5
+// Ranges narrower than this share of their values are noise of the last digits, not a range.
+#define NARROWEST_SHARE 1e-9
+
+struct bw_axis bw_axis_begin(enum bw_dim dim, enum bw_units units, bool log) {
+    return (struct bw_axis){
+        .dim = dim, .units = units, .log = log, .lo = INFINITY, .hi = -INFINITY};
+}
+
+// Beyond 1e100 nothing is measured, and differences would overflow.
+static bool has_place(const struct bw_axis *axis, double shown) {
+    return fabs(shown) <= 1e100 && (!axis->log || shown >= 1e-100);
+}
+
+void bw_axis_cover(struct bw_axis *axis, double si) {
+    double shown = bw_dim_from_si(axis->dim, axis->units, si);
+    if (!has_place(axis, shown)) return;
+    if (shown < axis->lo) axis->lo = shown;
+    if (shown > axis->hi) axis->hi = shown;
+}
+
+// digits * 10^exponent as a plain decimal, by whole-number arithmetic: 25, -2 gives "0.25".
+static void decimal(char text[24], long long digits, int exponent) {
+    while (digits != 0 && digits % 10 == 0 && exponent < 0) {
+        digits /= 10;
+        exponent++;
+    }
+    if (digits == 0 || (exponent >= 0 && exponent <= 6)) {
+        for (int i = 0; i < exponent && digits != 0; i++) digits *= 10;
+        (void)snprintf(text, 24, "%lld", digits);
+        return;
+    }
+    if (exponent > 6 || exponent < -9) {
+        (void)snprintf(text, 24, "%llde%d", digits, exponent);
+        return;
+    }
+    long long unit = 1;
+    for (int i = 0; i < -exponent; i++) unit *= 10;
+    long long whole = llabs(digits) / unit, part = llabs(digits) % unit;
+    (void)snprintf(text, 24, "%s%lld.%0*lld", digits < 0 ? "-" : "", whole, -exponent, part);
+}
+
+static void add_tick(struct bw_axis *axis, long long digits, int exponent) {
+    // Dividing by 10^n is correctly rounded where multiplying by 10^-n is not.
+    double power = pow(10, abs(exponent));
+    double at = exponent < 0 ? (double)digits / power : (double)digits * power;
+    double slack = 1e-9 * (axis->hi - axis->lo);
+    if (axis->n == BW_MAX_TICKS || at < axis->lo - slack || at > axis->hi + slack) return;
+    struct bw_tick *tick = &axis->ticks[axis->n++];
+    tick->at = at;
+    decimal(tick->text, digits, exponent);
+}
+
+struct step {
+    int digit;  // 1, 2, 5
+    int exponent;
+    double size;
+};
+
+// The smallest step of the form 1, 2, 5 times a power of ten that cuts the range into at most `most` - 1
+// pieces.
+static struct step choose_step(const struct bw_axis *axis, size_t most) {
+    static const int DIGITS[] = {1, 2, 5};
+    double least = (axis->hi - axis->lo) / (double)(most - 1) * (1 - 1e-9);
+    int exponent = (int)floor(log10(least));
+    for (;; exponent++)
+        for (size_t i = 0; i < 3; i++) {
+            double size = DIGITS[i] * pow(10, exponent);
+            if (size >= least) return (struct step){DIGITS[i], exponent, size};
+        }
+}
+
+static void linear_ticks(struct bw_axis *axis, size_t most, bool round_out) {
+    struct step step = choose_step(axis, most);
+    if (round_out) {
+        // Growing to whole steps may need one step more than was asked for; take the next size then.
+        double pieces = ceil(axis->hi / step.size - 1e-9) - floor(axis->lo / step.size + 1e-9);
+        struct bw_axis wider = *axis;
+        wider.hi = axis->lo + pieces * step.size;
+        if (pieces > (double)(most - 1)) step = choose_step(&wider, most);
+        axis->lo = floor(axis->lo / step.size + 1e-9) * step.size;
+        axis->hi = ceil(axis->hi / step.size - 1e-9) * step.size;
+    }
+    long long first = (long long)ceil(axis->lo / step.size - 1e-9);
+    long long last = (long long)floor(axis->hi / step.size + 1e-9);
+    for (long long i = first; i <= last; i++) add_tick(axis, i * step.digit, step.exponent);
+}
+
+static void log_ticks(struct bw_axis *axis, size_t most) {
+    int first = (int)floor(log10(axis->lo)), last = (int)ceil(log10(axis->hi));
+    size_t decades = (size_t)(last - first) + 1;
+    bool fine = 3 * decades <= most + 2;
+    int stride = (int)((decades + most - 1) / most);
+    for (int exponent = first; exponent <= last; exponent += stride) {
+        add_tick(axis, 1, exponent);
+        if (fine) add_tick(axis, 2, exponent);
+        if (fine) add_tick(axis, 5, exponent);
+    }
+    if (axis->n >= 3) return;
+    axis->n = 0;  // within a decade, even steps say more
+    linear_ticks(axis, most, false);
+}
+
+static void open_up(struct bw_axis *axis) {
+    if (axis->lo > axis->hi) {
+        axis->lo = axis->log ? 1 : 0;
+        axis->hi = axis->log ? 10 : 1;
+    }
+    double larger = fmax(fabs(axis->lo), fabs(axis->hi));
+    if (axis->hi - axis->lo > NARROWEST_SHARE * larger) return;
+    if (axis->log) {
+        axis->lo /= 2;
+        axis->hi *= 2;
+        return;
+    }
+    double room = larger > 0 ? larger / 10 : 1;
+    axis->lo -= room;
+    axis->hi += room;
+}
+
+void bw_axis_settle(struct bw_axis *axis, size_t most, bool round_out) {
+    assert(most >= 2 && most <= BW_MAX_TICKS);
+    open_up(axis);
+    axis->n = 0;
+    if (axis->log)
+        log_ticks(axis, most);
+    else
+        linear_ticks(axis, most, round_out);
+}
+
+double bw_axis_at(const struct bw_axis *axis, double shown) {
+    double share = axis->log ? log(shown / axis->lo) / log(axis->hi / axis->lo)
+                             : (shown - axis->lo) / (axis->hi - axis->lo);
+    double px = axis->begin + share * (axis->end - axis->begin);
+    double least = fmin(axis->begin, axis->end) - FARTHEST_PX;
+    double most = fmax(axis->begin, axis->end) + FARTHEST_PX;
+    return fmin(fmax(px, least), most);
+}
+
+bool bw_axis_place(const struct bw_axis *axis, double si, double *px_out) {
+    double shown = bw_dim_from_si(axis->dim, axis->units, si);
+    if (!has_place(axis, shown)) return false;
+    *px_out = bw_axis_at(axis, shown);
+    return true;
+}

@@ -6,12 +6,13 @@
 #include "base/buffer.h"
 #include "base/node.h"
 
-// As bw_yaml_read. Duplicate keys, NaN, trailing text and NUL are refused. Nodes carry no line (JSON errors
-// name the path); a syntax error names line and column.
+// As bw_yaml_read. Duplicate keys, NaN, trailing text and NUL are refused. Nodes carry no line
+// (JSON errors name the path); a syntax error names line and column.
 bool bw_json_read(struct bw_arena *arena, const char *file, const char *bytes, size_t length,
                   struct bw_node **out, struct bw_err *err) BW_CHECKED;
 
-// A writer with two-space indentation. Commas and newlines are its business. Keys in the order given.
+// A writer with two-space indentation. Commas and newlines are its business. Keys in the order
+// given.
 struct bw_json {
     struct bw_buffer *to;
     int depth;

@@ -17,7 +17,7 @@ enum bw_mark_kind {
 struct bw_series {
     enum bw_mark_kind kind;
     const char *name;    // shown at the series' end or in the key
-    const char *style;   // "main", "second", "muted", "warn", "measured": a CSS class, never a colour
+    const char *style;   // "main", "second", "muted", "warn", "measured": never a colour
     const double *x, *y; // SI, n each; borrowed from the arena
     const double *sd;    // of y, or NULL
     size_t n;
@@ -48,8 +48,8 @@ struct bw_plots {
     bool failed;
 };
 
-// A new plot at the end of the list, zero but for id and title. On memory failure a scratch plot is returned
-// and `failed` set, so that callers need not check.
+// A new plot at the end of the list, zero but for id and title. On memory failure a scratch plot is
+// returned and `failed` set, so that callers need not check.
 struct bw_plot *bw_plot_new(struct bw_plots *plots, const char *id, const char *title);
 // Copies x, y (and sd when not NULL).
 void bw_plot_series(struct bw_plots *plots, struct bw_plot *plot, enum bw_mark_kind kind,

@@ -32,8 +32,8 @@ void bw_text_gap(struct bw_text *text);
 void bw_text_caution(struct bw_text *text, const char *format, ...) BW_PRINTF(2, 3);
 
 // A table. `align` has one letter a column (at most 16): l, r, or d (decimal points under each
-// other). Columns that are empty in every row are left out. When it would be wider than the width, the last
-// l column wraps. Titles are borrowed until the end. Without rows nothing is printed.
+// other). Columns that are empty in every row are left out. When it would be wider than the width,
+// the last l column wraps. Titles are borrowed until the end. Without rows nothing is printed.
 void bw_text_table(struct bw_text *text, const char *align, const char *const titles[]);
 void bw_text_cell(struct bw_text *text, const char *format, ...) BW_PRINTF(2, 3);
 void bw_text_table_end(struct bw_text *text);

@@ -29,24 +29,24 @@ void bw_axis_cover(struct bw_axis *axis, double si) {
 }
 
 // digits * 10^exponent as a plain decimal, by whole-number arithmetic: 25, -2 gives "0.25".
-static void decimal(char text[24], long long digits, int exponent) {
+static void decimal(char text[48], long long digits, int exponent) {
     while (digits != 0 && digits % 10 == 0 && exponent < 0) {
         digits /= 10;
         exponent++;
     }
     if (digits == 0 || (exponent >= 0 && exponent <= 6)) {
         for (int i = 0; i < exponent && digits != 0; i++) digits *= 10;
-        (void)snprintf(text, 24, "%lld", digits);
+        (void)snprintf(text, 48, "%lld", digits);
         return;
     }
     if (exponent > 6 || exponent < -9) {
-        (void)snprintf(text, 24, "%llde%d", digits, exponent);
+        (void)snprintf(text, 48, "%llde%d", digits, exponent);
         return;
     }
     long long unit = 1;
     for (int i = 0; i < -exponent; i++) unit *= 10;
     long long whole = llabs(digits) / unit, part = llabs(digits) % unit;
-    (void)snprintf(text, 24, "%s%lld.%0*lld", digits < 0 ? "-" : "", whole, -exponent, part);
+    (void)snprintf(text, 48, "%s%lld.%0*lld", digits < 0 ? "-" : "", whole, -exponent, part);
 }
 
 static void add_tick(struct bw_axis *axis, long long digits, int exponent) {
@@ -66,8 +66,8 @@ struct step {
     double size;
 };
 
-// The smallest step of the form 1, 2, 5 times a power of ten that cuts the range into at most `most` - 1
-// pieces.
+// The smallest step of the form 1, 2, 5 times a power of ten that cuts the range into at most
+// `most` - 1 pieces.
 static struct step choose_step(const struct bw_axis *axis, size_t most) {
     static const int DIGITS[] = {1, 2, 5};
     double least = (axis->hi - axis->lo) / (double)(most - 1) * (1 - 1e-9);
@@ -82,7 +82,8 @@ static struct step choose_step(const struct bw_axis *axis, size_t most) {
 static void linear_ticks(struct bw_axis *axis, size_t most, bool round_out) {
     struct step step = choose_step(axis, most);
     if (round_out) {
-        // Growing to whole steps may need one step more than was asked for; take the next size then.
+        // Growing to whole steps may need one step more than was asked for; take the next size
+        // then.
         double pieces = ceil(axis->hi / step.size - 1e-9) - floor(axis->lo / step.size + 1e-9);
         struct bw_axis wider = *axis;
         wider.hi = axis->lo + pieces * step.size;

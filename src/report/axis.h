@@ -11,7 +11,7 @@
 
 struct bw_tick {
     double at;      // in the units shown
-    char text[24];  // shortest decimal, the same in every locale
+    char text[48];  // shortest decimal, the same in every locale
 };
 
 struct bw_axis {
@@ -27,17 +27,17 @@ struct bw_axis {
 // An axis that covers nothing yet.
 struct bw_axis bw_axis_begin(enum bw_dim dim, enum bw_units units, bool log);
 
-// Widens the axis so that it holds the value (SI). NaN, infinities and what is beyond 1e100 are passed
-// over, on a log axis what is not above zero as well.
+// Widens the axis so that it holds the value (SI). NaN, infinities and what is beyond 1e100 are
+// passed over, on a log axis what is not above zero as well.
 void bw_axis_cover(struct bw_axis *axis, double si);
 
-// Makes a usable range of what was covered (nothing: 0 to 1, or 1 to 10; one value: some room around it)
-// and chooses at most `most` ticks (2 to BW_MAX_TICKS): steps of 1, 2, 5; on a log axis decades and as many
-// of 1, 2, 5 as fit. `round_out`: the range grows to whole steps (linear only).
+// Makes a usable range of what was covered (nothing: 0 to 1, or 1 to 10; one value: some room
+// around it) and chooses at most `most` ticks (2 to BW_MAX_TICKS): steps of 1, 2, 5; on a log axis
+// decades and as many of 1, 2, 5 as fit. `round_out`: the range grows to whole steps (linear only).
 void bw_axis_settle(struct bw_axis *axis, size_t most, bool round_out);
 
-// Where a value (SI) stands, px; at most 1e5 px beyond the axis, so that it can be printed. False for what
-// has no place: NaN, infinities, not above zero on a log axis.
+// Where a value (SI) stands, px; at most 1e5 px beyond the axis, so that it can be printed. False
+// for what has no place: NaN, infinities, not above zero on a log axis.
 bool bw_axis_place(const struct bw_axis *axis, double si, double *px_out);
 // The same for a value in the units shown, which must be one of the axis' own: lo, hi or a tick.
 double bw_axis_at(const struct bw_axis *axis, double shown);

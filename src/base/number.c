@@ -34,17 +34,20 @@ static void leave_c(struct c_locale own) {
     freelocale(own.c);
 }
 
-static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+static void copy_text(const char *text, size_t length, char *to) {
+    memcpy(to, text, length);
+    to[length] = '\0';
+}
 
 static size_t digits(const char *text, size_t length) {
     size_t n = 0;
-    while (n < length && is_digit(text[n])) n++;
+    while (n < length && bw_is_digit(text[n])) n++;
     return n;
 }
 
 size_t bw_number_scan(const char *text, size_t length) {
     size_t n = digits(text, length);
-    if (n + 1 < length && text[n] == '.' && is_digit(text[n + 1]))
+    if (n + 1 < length && text[n] == '.' && bw_is_digit(text[n + 1]))
         n += 1 + digits(text + n + 1, length - n - 1);
     if (n == 0 || n == length || (text[n] != 'e' && text[n] != 'E')) return n;
     size_t power = n + 1;
@@ -72,8 +75,10 @@ static void reading(const char *run, size_t length, char mark, char to[BW_NUMBER
     to[0] = '\0';
     if (length >= BW_NUMBER_TEXT) return;
     for (size_t i = 0; i < length; i++) {
-        if (is_digit(run[i])) to[n++] = run[i];
-        else if (i == point) to[n++] = '.';
+        if (bw_is_digit(run[i]))
+            to[n++] = run[i];
+        else if (i == point)
+            to[n++] = '.';
     }
     to[n] = '\0';
 }
@@ -91,9 +96,9 @@ size_t bw_number_commas(const char *text, size_t length, char whole[BW_NUMBER_TE
                         char decimal[BW_NUMBER_TEXT]) {
     size_t run = 0, commas = 0, comma = 0, point = 0;
     whole[0] = decimal[0] = '\0';
-    while (run < length && (is_digit(text[run]) || text[run] == '.' || text[run] == ',')) run++;
-    while (run > 0 && !is_digit(text[run - 1])) run--;
-    if (run == 0 || !is_digit(text[0])) return 0;
+    while (run < length && (bw_is_digit(text[run]) || text[run] == '.' || text[run] == ',')) run++;
+    while (run > 0 && !bw_is_digit(text[run - 1])) run--;
+    if (run == 0 || !bw_is_digit(text[0])) return 0;
     point = run;
     for (size_t i = run; i-- > 0;) {
         if (text[i] == '.') point = i;
@@ -120,7 +125,8 @@ static void mend(const char *text, size_t length, const char *needs, struct bw_e
         bw_err_mend(err, "write %s%s or %s%s, whichever is meant", dash, whole, dash, decimal);
     else if (commas && (whole[0] != '\0' || decimal[0] != '\0'))
         bw_err_mend(err, "write %s%s, without the comma", dash, whole[0] != '\0' ? whole : decimal);
-    else bw_err_mend(err, "write %s", needs);
+    else
+        bw_err_mend(err, "write %s", needs);
 }
 
 // Fails, saying what was needed and what came; `got` NULL: the text is no number, say why.
@@ -129,20 +135,17 @@ static bool refuse(const char *text, size_t length, const char *needs, const cha
     char whole[BW_NUMBER_TEXT], decimal[BW_NUMBER_TEXT], value[BW_MAX_QUANTITY_TEXT + 1];
     bool minus;
     size_t lead = sign(text, length, &minus);
-    if (length == 0) got = "nothing";
-    else if (length > BW_MAX_QUANTITY_TEXT) got = "a text longer than any number";
+    if (length == 0)
+        got = "nothing";
+    else if (length > BW_MAX_QUANTITY_TEXT)
+        got = "a text longer than any number";
     else if (bw_number_commas(text + lead, length - lead, whole, decimal) > 0)
         got = "a comma between digits";
     mend(text, length, needs, err);
-    (void)snprintf(value, sizeof value, "%.*s", (int)bw_utf8_cut(text, length < sizeof value
-                   ? length : sizeof value - 1), text);
+    size_t keep = length < sizeof value ? length : bw_utf8_cut(text, sizeof value - 1);
+    copy_text(text, keep, value);
     bw_err_value(err, value);
     return bw_fail(err, BW_INPUT, "needs %s, got %s", needs, got != NULL ? got : "something else");
-}
-
-static void copy_text(const char *text, size_t length, char *to) {
-    memcpy(to, text, length);
-    to[length] = '\0';
 }
 
 bool bw_number(const char *text, size_t length, double *out, struct bw_err *err) {
@@ -167,8 +170,7 @@ bool bw_count(const char *text, size_t length, long min, long max, long *out, st
     (void)snprintf(needs, sizeof needs, "a whole number from %ld to %ld", min, max);
     bool minus;
     size_t lead = sign(text, length, &minus), size = length - lead;
-    if (length > BW_MAX_QUANTITY_TEXT || size == 0)
-        return refuse(text, length, needs, NULL, err);
+    if (length > BW_MAX_QUANTITY_TEXT || size == 0) return refuse(text, length, needs, NULL, err);
     if (digits(text + lead, size) != size) {
         bool number = bw_number_scan(text + lead, size) == size;
         return refuse(text, length, needs, number ? "one that is not whole" : NULL, err);
@@ -178,7 +180,7 @@ bool bw_count(const char *text, size_t length, long min, long max, long *out, st
     errno = 0;
     long value = strtol(copy, &end, 10);
     if (errno == ERANGE || value < min || value > max)
-        return refuse(text, length, needs, "one outside of that", err);
+        return refuse(text, length, needs, "one out of that range", err);
     *out = value;
     return true;
 }

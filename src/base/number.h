@@ -12,8 +12,8 @@
 bool bw_number(const char *text, size_t length, double *out, struct bw_err *err) BW_CHECKED;
 
 // Reads a whole number in [min, max]. Error BW_INPUT.
-bool bw_count(const char *text, size_t length, long min, long max, long *out, struct bw_err *err)
-    BW_CHECKED;
+bool bw_count(const char *text, size_t length, long min, long max, long *out,
+              struct bw_err *err) BW_CHECKED;
 
 // Bytes of the unsigned decimal number that `text` begins with, 0 if none.
 size_t bw_number_scan(const char *text, size_t length);

@@ -7,9 +7,11 @@
 #include "base/unit.h"
 #include "base/utf8.h"
 
+#include <assert.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
+#include <threads.h>
 
 static const struct {
     const char *word, *unit[2];
@@ -53,16 +55,32 @@ static const struct {
 const char *bw_dim_word(enum bw_dim dim) { return DIMS[dim].word; }
 const char *bw_dim_name(enum bw_dim dim) { return SHOWN[dim].name; }
 const char *bw_dim_unit(enum bw_dim dim, enum bw_units units) { return DIMS[dim].unit[units]; }
-const char *bw_dim_example(enum bw_dim dim, enum bw_units units) { return SHOWN[dim].example[units]; }
+const char *bw_dim_example(enum bw_dim dim, enum bw_units units) {
+    return SHOWN[dim].example[units];
+}
 bool bw_dim_same(enum bw_dim a, enum bw_dim b) { return DIMS[a].of == DIMS[b].of; }
 
+// The display units, looked up once.
+static struct bw_unit_found display[BW_DIM_COUNT][2];
+
+static void find_display(void) {
+    for (size_t dim = 0; dim < BW_DIM_COUNT; dim++) {
+        for (size_t units = 0; units < 2; units++) {
+            const char *name = DIMS[dim].unit[units];
+            char plain[BW_PLAIN_TEXT];
+            struct bw_unit_found found = {.factor = 1.0};
+            struct bw_span span = {plain, bw_unit_plain(name, strlen(name), plain)};
+            bool is_unit = bw_unit_find(span, DIMS[dim].of, &found);
+            assert(is_unit == (name[0] != '\0'));
+            display[dim][units] = found;
+        }
+    }
+}
+
 static struct bw_unit_found display_unit(enum bw_dim dim, enum bw_units units) {
-    struct bw_unit_found found = {.of = BW_OF_NONE, .factor = 1.0, .offset = 0.0};
-    const char *name = DIMS[dim].unit[units];
-    char plain[BW_PLAIN_TEXT];
-    size_t length = bw_unit_plain(name, strlen(name), plain);
-    if (length > 0) (void)bw_unit_find(plain, length, DIMS[dim].of, &found);
-    return found;
+    static once_flag once = ONCE_FLAG_INIT;
+    call_once(&once, find_display);
+    return display[dim][units];
 }
 
 double bw_dim_from_si(enum bw_dim dim, enum bw_units units, double si) {
@@ -83,11 +101,7 @@ struct ask {
     const char *text;  // as given
     size_t length;
     struct bw_err *err;
-};
-// A piece of the plain text.
-struct span {
-    const char *at;
-    size_t n;
+    bool bracketed;  // "(45 ± 3) %": the unit is of both
 };
 // A number with its unit, or without (bare).
 struct measure {
@@ -110,35 +124,25 @@ static bool refuse(const struct ask *ask, const char *got, ...) {
     bw_err_value(ask->err, value);
     bw_err_mend(ask->err, "write it as %s or %s", SHOWN[ask->dim].example[0],
                 SHOWN[ask->dim].example[1]);
-    return bw_fail(ask->err, BW_INPUT, "needs %s such as %s or %s, got %s", DIMS[ask->dim].word,
-                   SHOWN[ask->dim].example[0], SHOWN[ask->dim].example[1], came);
+    (void)bw_fail(ask->err, BW_INPUT, "needs %s such as %s or %s, got %s", DIMS[ask->dim].word,
+                  SHOWN[ask->dim].example[0], SHOWN[ask->dim].example[1], came);
+    return false;
 }
 
-static bool is_digit(char c) { return c >= '0' && c <= '9'; }
-static char folded(char c) { return (char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c); }
-
-static struct span cut(struct span span, size_t from) {
-    return (struct span){span.at + from, span.n - from};
-}
-static struct span trim(struct span span) {
-    while (span.n > 0 && *span.at == ' ') span = cut(span, 1);
-    while (span.n > 0 && span.at[span.n - 1] == ' ') span.n--;
-    return span;
-}
-static bool begins(struct span span, const char *word) {
+static bool begins(struct bw_span span, const char *word) {
     size_t n = strlen(word);
     if (span.n < n) return false;
     for (size_t i = 0; i < n; i++)
-        if (folded(span.at[i]) != word[i]) return false;
+        if (bw_folded(span.at[i]) != word[i]) return false;
     return true;
 }
-static bool is(struct span span, const char *word) {
+static bool is(struct bw_span span, const char *word) {
     return span.n == strlen(word) && begins(span, word);
 }
 // Where `word` first stands in the span; its length if nowhere.
-static size_t find(struct span span, const char *word) {
+static size_t find(struct bw_span span, const char *word) {
     for (size_t i = 0; i < span.n; i++)
-        if (begins(cut(span, i), word)) return i;
+        if (begins(bw_span_from(span, i), word)) return i;
     return span.n;
 }
 
@@ -147,44 +151,51 @@ static bool takes_bare(enum bw_dim dim) {
 }
 
 // Digits at the start of a span: their count.
-static size_t digits(struct span span) {
+static size_t digits(struct bw_span span) {
     size_t n = 0;
-    while (n < span.n && is_digit(span.at[n])) n++;
+    while (n < span.n && bw_is_digit(span.at[n])) n++;
     return n;
 }
 
-static bool convert(const struct ask *ask, struct span digits_of, double *out) {
+// As many bytes of a span as a message quotes.
+static int quoted(struct bw_span span) {
+    return (int)(span.n <= 60 ? span.n : bw_utf8_cut(span.at, 60));
+}
+
+static bool convert(const struct ask *ask, struct bw_span number, double *out) {
     struct bw_err inner = {0};
-    if (bw_number(digits_of.at, digits_of.n, out, &inner)) return true;
+    if (bw_number(number.at, number.n, out, &inner)) return true;
     return refuse(ask, "a number too large to work with");
 }
 
 // Reads "5/8" if it stands there; *used 0 if not.
-static bool read_fraction(const struct ask *ask, struct span text, double *out, size_t *used) {
+static bool read_fraction(const struct ask *ask, struct bw_span text, double *out, size_t *used) {
     size_t above = digits(text), below = 0;
     *used = 0;
-    if (above > 0 && above < text.n && text.at[above] == '/') below = digits(cut(text, above + 1));
+    if (above > 0 && above < text.n && text.at[above] == '/')
+        below = digits(bw_span_from(text, above + 1));
     if (below == 0) return true;
     double top, bottom;
-    if (!convert(ask, (struct span){text.at, above}, &top)) return false;
-    if (!convert(ask, (struct span){text.at + above + 1, below}, &bottom)) return false;
+    if (!convert(ask, (struct bw_span){text.at, above}, &top)) return false;
+    if (!convert(ask, (struct bw_span){text.at + above + 1, below}, &bottom)) return false;
     if (bottom == 0.0) return refuse(ask, "a fraction with 0 below the line");
     *used = above + 1 + below;
     *out = top / bottom;
     return true;
 }
 
-// Reads the fraction of "7 5/8" and "7-5/8" behind a whole number and adds it.
-static bool read_mixed(const struct ask *ask, struct span rest, double *number, size_t *used) {
-    struct span after = trim(rest);
-    if (after.n > 0 && *after.at == '-') after = trim(cut(after, 1));
+// Reads the fraction of "7 5/8" and "7-5/8" behind a whole number and adds it; *used 0 if there is none.
+static bool read_mixed(const struct ask *ask, struct bw_span rest, double *number, size_t *used) {
+    struct bw_span after = bw_span_trim(rest);
     double part = 0.0;
     size_t size = 0;
+    if (after.n > 0 && *after.at == '-') after = bw_span_trim(bw_span_from(after, 1));
     *used = 0;
-    if (after.at == rest.at || !read_fraction(ask, after, &part, &size)) return ask->err->code == BW_OK;
+    if (after.at == rest.at) return true;
+    if (!read_fraction(ask, after, &part, &size)) return false;
     if (size == 0) return true;
     if (part >= 1.0) {
-        bw_err_mend(ask->err, "write the whole number and what is over, such as 7 5/8 in");
+        bw_err_mend(ask->err, "write the whole number and what is over, such as 7 5/8");
         return refuse(ask, "a fraction of 1 or more behind a whole number");
     }
     *number += part;
@@ -192,15 +203,15 @@ static bool read_mixed(const struct ask *ask, struct span rest, double *number, 
     return true;
 }
 
-static bool refuse_commas(const struct ask *ask, struct span text, bool minus) {
+static bool refuse_commas(const struct ask *ask, struct bw_span text, bool minus) {
     char whole[BW_NUMBER_TEXT], decimal[BW_NUMBER_TEXT];
     size_t run = bw_number_commas(text.at, text.n, whole, decimal);
-    struct span unit = trim(cut(text, run));
-    int n = (int)(unit.n < 30 ? unit.n : 30);
+    struct bw_span unit = bw_span_trim(bw_span_from(text, run));
+    int n = quoted(unit);
     const char *dash = minus ? "-" : "", *space = n > 0 ? " " : "";
     if (whole[0] != '\0' && decimal[0] != '\0')
-        bw_err_mend(ask->err, "write %s%s%s%.*s or %s%s%s%.*s, whichever is meant", dash, whole, space,
-                    n, unit.at, dash, decimal, space, n, unit.at);
+        bw_err_mend(ask->err, "write %s%s%s%.*s or %s%s%s%.*s, whichever is meant", dash, whole,
+                    space, n, unit.at, dash, decimal, space, n, unit.at);
     else if (whole[0] != '\0' || decimal[0] != '\0')
         bw_err_mend(ask->err, "write %s%s%s%.*s, without the comma", dash,
                     whole[0] != '\0' ? whole : decimal, space, n, unit.at);
@@ -208,59 +219,76 @@ static bool refuse_commas(const struct ask *ask, struct span text, bool minus) {
 }
 
 // Reads the number at the front, sign and fraction included; *rest is what follows.
-static bool read_number(const struct ask *ask, struct span text, double *out, struct span *rest) {
+static bool read_number(const struct ask *ask, struct bw_span text, double *out,
+                        struct bw_span *rest) {
     char whole[BW_NUMBER_TEXT], decimal[BW_NUMBER_TEXT];
     bool minus = text.n > 0 && *text.at == '-';
-    if (minus || (text.n > 0 && *text.at == '+')) text = trim(cut(text, 1));
-    if (bw_number_commas(text.at, text.n, whole, decimal) > 0) return refuse_commas(ask, text, minus);
+    if (minus || (text.n > 0 && *text.at == '+')) text = bw_span_trim(bw_span_from(text, 1));
+    if (bw_number_commas(text.at, text.n, whole, decimal) > 0)
+        return refuse_commas(ask, text, minus);
     double number = 0.0;
     size_t used = 0, more = 0;
     if (!read_fraction(ask, text, &number, &used)) return false;
     if (used == 0) {
         used = bw_number_scan(text.at, text.n);
-        if (used == 0) return refuse(ask, "a text that does not begin with a number");
-        if (!convert(ask, (struct span){text.at, used}, &number)) return false;
+        if (used == 0) {
+            bw_err_mend(ask->err, "begin with the number; how far it may be off goes behind a ±");
+            return refuse(ask, "a text that does not begin with a number");
+        }
+        if (!convert(ask, (struct bw_span){text.at, used}, &number)) return false;
         bool is_whole = used == digits(text);
-        if (is_whole && !read_mixed(ask, cut(text, used), &number, &more)) return false;
+        if (is_whole && !read_mixed(ask, bw_span_from(text, used), &number, &more)) return false;
         used += more;
     }
     *out = minus ? -number : number;
-    *rest = trim(cut(text, used));
+    *rest = bw_span_trim(bw_span_from(text, used));
     return true;
 }
 
+// Is it the second half of "14-15" or "14 to 15", the first being read?
+static bool is_range(struct bw_span rest) {
+    struct bw_span after = bw_span_trim(bw_span_from(rest, 1));
+    if (*rest.at == '-') return after.n == 0 || bw_is_digit(*after.at);
+    return is(rest, "to") || begins(rest, "to ");
+}
+
 // Says why what follows a number is no unit.
-static bool refuse_unit(const struct ask *ask, struct span unit) {
+static bool refuse_unit(const struct ask *ask, struct bw_span unit) {
     char nearest[BW_UNIT_TEXT];
     enum bw_physical of = DIMS[ask->dim].of;
     struct bw_unit_found found;
-    int n = (int)(unit.n < 60 ? unit.n : 60);
-    bool dash = *unit.at == '-' && is_digit(trim(cut(unit, 1)).n > 0 ? *trim(cut(unit, 1)).at : ' ');
-    if (dash || begins(unit, "to ")) {
-        bw_err_mend(ask->err, "give the middle with a ±, such as 14.6 ± 0.2 mm");
+    struct bw_span rest = unit;  // what follows the longest piece that is a unit
+    for (size_t i = unit.n; i-- > 0 && rest.n == unit.n;) {
+        struct bw_span piece = {unit.at, i};
+        if (unit.at[i] == ' ' && bw_unit_find(piece, of, &found))
+            rest = bw_span_trim(bw_span_from(unit, i));
+    }
+    if (is_range(rest)) {
+        bw_err_mend(ask->err, "write the middle, and behind a ± how far it may well be off");
         return refuse(ask, "a range");
     }
-    if (is_digit(*unit.at)) {
+    if (rest.n < unit.n) {
+        bw_err_mend(ask->err, "leave out what follows the unit");
+        return refuse(ask, "\"%.*s\" behind the unit", quoted(rest), rest.at);
+    }
+    if (bw_is_digit(*unit.at)) {
         bw_err_mend(ask->err, "write one number without a space, such as 1200 or 7.625, or a "
                               "fraction such as 7 5/8");
         return refuse(ask, "two numbers");
     }
-    for (size_t i = unit.n; i-- > 0;) {
-        if (unit.at[i] != ' ' || !bw_unit_find(unit.at, i, of, &found)) continue;
-        struct span over = trim(cut(unit, i));
-        bw_err_mend(ask->err, "leave it out");
-        return refuse(ask, "\"%.*s\" behind the unit", (int)over.n, over.at);
-    }
-    if (bw_unit_nearest(unit.at, unit.n, of, nearest)[0] != '\0')
+    if (ask->dim == BW_DIM_NUMBER)
+        bw_err_mend(ask->err, "write the number without a unit");
+    else if (bw_unit_nearest(unit, of, nearest)[0] != '\0')
         bw_err_mend(ask->err, "did you mean %s?", nearest);
-    else bw_err_mend(ask->err, "units that fit: %s", bw_physical_units(of));
-    return refuse(ask, "the unknown unit \"%.*s\"", n, unit.at);
+    else
+        bw_err_mend(ask->err, "units that fit: %s", bw_physical_units(of));
+    return refuse(ask, "the unknown unit \"%.*s\"", quoted(unit), unit.at);
 }
 
 // Looks the unit up and holds it against what is wanted.
-static bool read_unit(const struct ask *ask, struct span unit, struct bw_unit_found *out) {
+static bool read_unit(const struct ask *ask, struct bw_span unit, struct bw_unit_found *out) {
     enum bw_physical of = DIMS[ask->dim].of;
-    if (!bw_unit_find(unit.at, unit.n, of, out)) return refuse_unit(ask, unit);
+    if (!bw_unit_find(unit, of, out)) return refuse_unit(ask, unit);
     if (ask->dim == BW_DIM_NUMBER) {
         bw_err_mend(ask->err, "write the number without a unit");
         return refuse(ask, "%s", bw_physical_word(out->of));
@@ -270,44 +298,41 @@ static bool read_unit(const struct ask *ask, struct span unit, struct bw_unit_fo
         return refuse(ask, "%s", bw_physical_word(out->of));
     }
     if (out->rival != NULL) {
-        bw_err_mend(ask->err, "write %s or %s, whichever is meant", out->unit->name, out->rival->name);
+        bw_err_mend(ask->err, "write %s or %s, whichever is meant", out->unit->name,
+                    out->rival->name);
         return refuse(ask, "a unit that can be read in two ways");
     }
     return true;
 }
 
-// "5 ft 3 in", "2 min 30 s": where the second number begins, 0 if there is none. A digit counts only
-// behind a space, a prime or a dash, so that m3/h and mmH2O stay whole.
-static size_t second_number(struct span unit) {
+// Where the second number of "5 ft 3 in" or "2 min 30 s" begins in what follows the first; 0 if there
+// is none. Only a digit behind a space or a prime begins one, so that m3/h and min-1 stay whole.
+static size_t second_number(struct bw_span unit) {
     for (size_t i = 1; i < unit.n; i++) {
-        char before = unit.at[i - 1];
-        if (is_digit(unit.at[i]) && (before == ' ' || before == '\'' || before == '-')) {
-            struct span name = {unit.at, i};
-            bool dash = before == '-';
-            if (dash && (i < 2 || (unit.at[i - 2] != '\'' && unit.at[i - 2] != ' '))) continue;
-            if (dash) name.n--;
-            return trim(name).n == 0 ? 0 : i;
-        }
+        bool apart = unit.at[i - 1] == ' ' || unit.at[i - 1] == '\'';
+        if (i >= 2 && unit.at[i - 1] == '-' && unit.at[i - 2] == '\'') apart = true;  // 5'-3"
+        if (apart && bw_is_digit(unit.at[i])) return i;
     }
     return 0;
 }
 
-static bool read_second(const struct ask *ask, double first, struct span unit, size_t at,
+// Reads the rest of "5 ft 3 in"; `at` is where the 3 stands in `unit`.
+static bool read_second(const struct ask *ask, double first, struct bw_span unit, size_t at,
                         struct measure *out) {
     struct bw_unit_found large, small;
-    struct span name = {unit.at, at}, rest;
-    if (name.at[name.n - 1] == '-') name.n--;
-    name = trim(name);
+    struct bw_span name = {unit.at, at}, rest;
     double second;
-    if (!read_unit(ask, name, &large) || !read_number(ask, cut(unit, at), &second, &rest)) return false;
+    if (name.at[name.n - 1] == '-') name.n--;
+    if (!read_unit(ask, bw_span_trim(name), &large)) return false;
+    if (!read_number(ask, bw_span_from(unit, at), &second, &rest)) return false;
     if (rest.n == 0) {
         bw_err_mend(ask->err, "write both units, such as 5 ft 3 in or 2 min 30 s");
         return refuse(ask, "a second number without a unit");
     }
     if (!read_unit(ask, rest, &small)) return false;
-    bool fits = large.of == BW_OF_LENGTH || large.of == BW_OF_TIME || large.of == BW_OF_MASS;
-    if (!fits || floor(first) != first || small.factor >= large.factor ||
-        second * small.factor >= large.factor) {
+    bool kind = large.of == BW_OF_LENGTH || large.of == BW_OF_TIME || large.of == BW_OF_MASS;
+    bool fits = floor(first) == first && second * small.factor < large.factor;
+    if (!kind || !fits || small.factor >= large.factor) {
         bw_err_mend(ask->err, "write it in one unit, or as in 5 ft 3 in or 2 min 30 s");
         return refuse(ask, "two numbers that do not make one");
     }
@@ -317,8 +342,8 @@ static bool read_second(const struct ask *ask, double first, struct span unit, s
 }
 
 // Reads a number and its unit.
-static bool read_measure(const struct ask *ask, struct span text, struct measure *out) {
-    struct span unit;
+static bool read_measure(const struct ask *ask, struct bw_span text, struct measure *out) {
+    struct bw_span unit;
     double number;
     if (!read_number(ask, text, &number, &unit)) return false;
     if (unit.n == 0) {
@@ -337,87 +362,108 @@ static bool refuse_bare(const struct ask *ask, double number) {
     char text[BW_NUMBER_TEXT];
     const char *const *unit = DIMS[ask->dim].unit;
     bw_number_text(text, number);
-    if (strcmp(unit[0], unit[1]) == 0) bw_err_mend(ask->err, "write %s %s, if that is meant", text, unit[0]);
-    else bw_err_mend(ask->err, "write %s %s or %s %s, whichever is meant", text, unit[0], text, unit[1]);
+    if (strcmp(unit[0], unit[1]) == 0)
+        bw_err_mend(ask->err, "write %s %s, if that is meant", text, unit[0]);
+    else
+        bw_err_mend(ask->err, "write %s %s or %s %s, whichever is meant", text, unit[0], text,
+                    unit[1]);
     return refuse(ask, "a number without a unit");
 }
 
-// Reads what stands behind the ±. `value` may take its unit from there.
-static bool read_sd(const struct ask *ask, struct span text, bool bracketed, struct measure *value,
-                    double *sd) {
+// Refuses "0.03 ± 3 %" for a ratio: is it 3 % ± 3 %, or 0.03 % ± 3 %?
+static bool refuse_shared_percent(const struct ask *ask, double number, struct bw_span sd) {
+    char as_is[BW_NUMBER_TEXT], times_100[BW_NUMBER_TEXT];
+    bw_number_text(as_is, number);
+    bw_number_text(times_100, 100.0 * number);
+    bw_err_mend(ask->err, "write %s %% ± %.*s or %s %% ± %.*s, whichever is meant", as_is,
+                quoted(sd), sd.at, times_100, quoted(sd), sd.at);
+    return refuse(ask, "a %% only behind the ±");
+}
+
+// Reads what stands behind the ±. A bare `value` takes its unit from there.
+static bool read_spread(const struct ask *ask, struct bw_span text, struct measure *value,
+                        struct measure *out) {
     struct measure spread;
-    struct span unit;
+    struct bw_span unit;
+    struct bw_unit_found found = {.of = BW_OF_ANY};
     double number;
-    if (text.n == 0) return refuse(ask, "nothing behind the ±");
-    if (find(text, "+-") < text.n || find(text, "+/-") < text.n) return refuse(ask, "two ±");
     if (!read_number(ask, text, &number, &unit)) return false;
-    bool percent = is(unit, "%"), points = ask->dim == BW_DIM_RATIO;
-    if (percent && points && value->bare && !bracketed) {
-        char v[BW_NUMBER_TEXT];
-        bw_number_text(v, value->number);
-        bw_err_mend(ask->err, "write %s %% ± %.*s or %.12g %% ± %.*s, whichever is meant", v,
-                    (int)text.n, text.at, 100 * value->number, (int)text.n, text.at);
-        return refuse(ask, "a %% behind the ± alone");
-    }
+    bool percent = bw_unit_find(unit, BW_OF_NONE, &found) && found.of == BW_OF_NONE;
+    if (percent && ask->dim == BW_DIM_RATIO && value->bare && !ask->bracketed)
+        return refuse_shared_percent(ask, value->number, text);
     if (percent && DIMS[ask->dim].of == BW_OF_TEMPERATURE) {
         bw_err_mend(ask->err, "write the ± in degrees, such as 68 °F ± 2 °F");
         return refuse(ask, "a ± in %% of a temperature");
     }
-    if (percent && !points) {
-        spread = (struct measure){number / 100 * fabs(value->number), value->unit, false};
-    } else {
-        if (!read_measure(ask, text, &spread)) return false;
-        if (spread.bare) spread.unit = value->unit;
-        else if (value->bare) value->unit = spread.unit, value->bare = false;
+    if (percent && ask->dim != BW_DIM_RATIO) {
+        double part = number * found.factor * fabs(value->number);
+        *out = (struct measure){.number = part, .unit = value->unit};
+        return true;
     }
+    if (!read_measure(ask, text, &spread)) return false;
+    if (spread.bare) {
+        spread.unit = value->unit;
+    } else if (value->bare) {
+        value->unit = spread.unit;
+        value->bare = false;
+    }
+    *out = spread;
+    return true;
+}
+
+static bool read_sd(const struct ask *ask, struct bw_span text, struct measure *value, double *sd) {
+    struct measure spread = {.bare = true};
+    if (text.n == 0) return refuse(ask, "nothing behind the ±");
+    if (find(text, "+-") < text.n || find(text, "+/-") < text.n) return refuse(ask, "two ±");
+    if (!read_spread(ask, text, value, &spread)) return false;
     if (!(spread.number > 0.0)) {
-        bool below = number < 0.0;
-        bw_err_mend(ask->err, "write by how much it may well be off (one standard deviation), or "
-                              "leave the ± out");
-        return refuse(ask, below ? "a ± below 0" : "a ± of 0");
+        bw_err_mend(ask->err, "write how far it may well be off (one standard deviation), or leave "
+                              "the ± out");
+        return refuse(ask, spread.number < 0.0 ? "a ± below 0" : "a ± of 0");
     }
     *sd = spread.number * spread.unit.factor;
     return true;
 }
 
-// "(14.6 ± 0.2) mm": blanks the brackets.
-static bool open_brackets(char *plain, size_t length) {
-    char *close = memchr(plain, ')', length);
-    if (plain[0] != '(' || close == NULL || strstr(plain, "+-") == NULL) return false;
-    if (strstr(plain, "+-") > close) return false;
-    plain[0] = *close = ' ';
+// Blanks the brackets of "(14.6 ± 0.2) mm".
+static bool open_brackets(char *plain) {
+    char *open = plain + strspn(plain, " "), *close = strchr(open, ')');
+    const char *sign = strstr(open, "+-");
+    if (*open != '(' || close == NULL || sign == NULL || sign > close) return false;
+    *open = *close = ' ';
     return true;
 }
 
 // Do two texts agree but for letters' case and the width of spaces?
-static bool same_words(struct span a, const char *b) {
+static bool same_words(struct bw_span a, const char *b) {
     size_t i = 0;
     for (; i < a.n; i++, b++) {
         while (i > 0 && i + 1 < a.n && a.at[i] == ' ' && a.at[i - 1] == ' ') i++;
-        if (*b == '\0' || folded(a.at[i]) != folded(*b)) return false;
+        if (*b == '\0' || bw_folded(a.at[i]) != bw_folded(*b)) return false;
     }
     return *b == '\0';
 }
 
-static bool read_way(const struct ask *ask, struct span text, const struct bw_way *ways, int *out) {
+static bool read_way(const struct ask *ask, struct bw_span text, const struct bw_way *ways,
+                     int *out) {
+    struct bw_span name = bw_span_trim(text);
     char names[BW_MAX_ERROR_TEXT] = "";
     size_t n = 0;
     for (int i = 0; ways != NULL && ways[i].name != NULL; i++) {
-        if (same_words(text, ways[i].name)) {
+        if (same_words(name, ways[i].name)) {
             *out = i;
             return true;
         }
         int more = snprintf(names + n, sizeof names - n, "%s%s", i > 0 ? ", " : "", ways[i].name);
-        if (more > 0 && (size_t)more < sizeof names - n) n += (size_t)more;
+        n = more >= 0 && (size_t)more < sizeof names - n ? n + (size_t)more : sizeof names - 1;
     }
     if (n == 0) {
-        bw_err_mend(ask->err, "leave \"by\" and what follows out; a ± may say how sure it is");
+        bw_err_mend(ask->err, "leave out \"by\" and what follows; a ± says how sure it is");
         return refuse(ask, "a way of measuring, which is not asked for here");
     }
     bw_err_mend(ask->err, "ways known here: %s", names);
-    if (text.n == 0) return refuse(ask, "\"by\" without a way of measuring");
-    return refuse(ask, "the unknown way of measuring \"%.*s\"", (int)(text.n < 60 ? text.n : 60),
-                  text.at);
+    if (name.n == 0) return refuse(ask, "\"by\" without a way of measuring");
+    return refuse(ask, "the unknown way of measuring \"%.*s\"", quoted(name), name.at);
 }
 
 static double usual_sd(const struct bw_way *way, double v) {
@@ -425,28 +471,32 @@ static double usual_sd(const struct bw_way *way, double v) {
     return sd > 0.0 ? sd : BW_NAN;
 }
 
-// The value and its ±, without a way.
-static bool read_value(const struct ask *ask, struct span text, bool bracketed,
-                       struct bw_quantity *out) {
-    static const char *const SIGNS[] = {"+-", "+/-"};
-    struct measure value;
-    struct span left = text, right = {NULL, 0};
-    for (size_t i = 0; i < 2; i++) {
-        size_t at = find(left, SIGNS[i]);
-        if (at == left.n) continue;
-        right = trim(cut(text, at + strlen(SIGNS[i])));
-        left.n = at;
+// Parts "VALUE ± SD"; false where there is no ±.
+static bool split_spread(struct bw_span text, struct bw_span *value, struct bw_span *sd) {
+    for (size_t i = 0; i < text.n; i++) {
+        struct bw_span from = bw_span_from(text, i);
+        size_t size = begins(from, "+-") ? 2 : begins(from, "+/-") ? 3 : 0;
+        if (size == 0) continue;
+        *value = bw_span_trim((struct bw_span){text.at, i});
+        *sd = bw_span_trim(bw_span_from(from, size));
+        return true;
     }
-    bool spread = left.n < text.n;
-    left = trim(left);
+    *value = bw_span_trim(text);
+    return false;
+}
+
+// Reads the value and its ±.
+static bool read_value(const struct ask *ask, struct bw_span text, struct bw_quantity *out) {
+    struct measure value;
+    struct bw_span left, right;
+    struct bw_quantity read = BW_UNKNOWN;
+    bool spread = split_spread(text, &left, &right);
     if (left.n == 0) return refuse(ask, spread ? "no value before the ±" : "nothing");
     if (!read_measure(ask, left, &value)) return false;
-    struct bw_quantity read = BW_UNKNOWN;
-    if (spread && !read_sd(ask, right, bracketed, &value, &read.sd)) return false;
+    if (spread && !read_sd(ask, right, &value, &read.sd)) return false;
     if (value.bare && !takes_bare(ask->dim)) return refuse_bare(ask, value.number);
     read.v = value.number * value.unit.factor + value.unit.offset;
-    if (!isfinite(read.v) || (spread && !isfinite(read.sd)))
-        return refuse(ask, "a number too large to work with");
+    if (!isfinite(read.v) || isinf(read.sd)) return refuse(ask, "a number too large to work with");
     if (DIMS[ask->dim].of == BW_OF_TEMPERATURE && read.v < 0.0) {
         bw_err_mend(ask->err, "check the sign and the unit");
         return refuse(ask, "one below absolute zero");
@@ -455,40 +505,49 @@ static bool read_value(const struct ask *ask, struct span text, bool bracketed,
     return true;
 }
 
+// Parts "VALUE by WAY"; false where there is no way.
+static bool split_way(struct bw_span text, struct bw_span *value, struct bw_span *way) {
+    static const char BY[] = " by";
+    for (size_t i = 0; i < text.n; i++) {
+        size_t end = i + sizeof BY - 1;
+        if (!begins(bw_span_from(text, i), BY) || (end < text.n && text.at[end] != ' ')) continue;
+        *value = (struct bw_span){text.at, i};
+        *way = bw_span_from(text, end);
+        return true;
+    }
+    *value = text;
+    return false;
+}
+
 bool bw_quantity_read(const char *text, size_t length, enum bw_dim dim, const struct bw_way *ways,
                       struct bw_quantity *out, struct bw_err *err) {
-    struct ask ask = {dim, text, length, err};
+    struct ask ask = {.dim = dim, .text = text, .length = length, .err = err};
     if (length > BW_MAX_QUANTITY_TEXT) return refuse(&ask, "a text longer than any quantity");
     if (!bw_utf8_valid(text, length) || memchr(text, '\0', length) != NULL)
         return refuse(&ask, "bytes that are no text");
     char plain[BW_PLAIN_TEXT];
-    struct span all = {plain, bw_unit_plain(text, length, plain)};
-    all = trim(all);
-    if (is(all, "unknown") || is(all, "?")) {
-        *out = BW_UNKNOWN;
-        return true;
+    struct bw_span all = {plain, bw_unit_plain(text, length, plain)}, value, named;
+    ask.bracketed = open_brackets(plain);
+    all = bw_span_trim(all);
+    struct bw_quantity read = BW_UNKNOWN;
+    if (!is(all, "unknown") && !is(all, "?")) {
+        bool way = split_way(all, &value, &named);
+        if (!read_value(&ask, value, &read)) return false;
+        if (way && !read_way(&ask, named, ways, &read.way)) return false;
+        if (way && isnan(read.sd)) read.sd = usual_sd(&ways[read.way], read.v);
     }
-    bool bracketed = open_brackets(plain + (all.at - plain), all.n);
-    size_t by = find(all, " by ");
-    if (by == all.n && all.n >= 3 && is(cut(all, all.n - 3), " by")) by = all.n - 3;
-    struct bw_quantity read;
-    int way = -1;
-    if (!read_value(&ask, trim((struct span){all.at, by}), bracketed, &read)) return false;
-    if (by < all.n && !read_way(&ask, trim(cut(all, by + 3)), ways, &way)) return false;
-    if (way >= 0 && isnan(read.sd)) read.sd = usual_sd(&ways[way], read.v);
-    read.way = way;
     *out = read;
     return true;
 }
 
 bool bw_unit_read(const char *text, size_t length, enum bw_dim dim, double *factor, double *offset,
                   struct bw_err *err) {
-    struct ask ask = {dim, text, length, err};
+    struct ask ask = {.dim = dim, .text = text, .length = length, .err = err};
     char plain[BW_PLAIN_TEXT];
     if (length > BW_MAX_QUANTITY_TEXT) return refuse(&ask, "a text longer than any unit");
-    struct span unit = {plain, bw_unit_plain(text, length, plain)};
+    struct bw_span unit = {plain, bw_unit_plain(text, length, plain)};
     struct bw_unit_found found = {.factor = 1.0};
-    unit = trim(unit);
+    unit = bw_span_trim(unit);
     if (unit.n == 0 && !takes_bare(dim)) {
         bw_err_mend(err, "units that fit: %s", bw_physical_units(DIMS[dim].of));
         return refuse(&ask, "no unit");
@@ -518,12 +577,15 @@ static void show_rounded(char text[BW_NUMBER_TEXT], double value, int decimals) 
 }
 
 static void show_alone(char text[BW_NUMBER_TEXT], double value) {
-    if (fabs(value) >= 1000.0 && fabs(value) < 1e12) bw_number_fixed(text, value, 0);
-    else bw_number_digits(text, value, 4);
+    if (fabs(value) >= 1000.0 && fabs(value) < 1e12)
+        bw_number_fixed(text, value, 0);
+    else
+        bw_number_digits(text, value, 4);
 }
 
 // `unit` is what stands behind the number, its space included.
-static void show(char text[BW_QUANTITY_TEXT], double value, double sd, bool ratio, const char *unit) {
+static void show(char text[BW_QUANTITY_TEXT], double value, double sd, bool ratio,
+                 const char *unit) {
     char v[BW_NUMBER_TEXT], s[BW_NUMBER_TEXT];
     if (isnan(sd)) {
         show_alone(v, value);
@@ -583,10 +645,12 @@ bool bw_units_choose(const char *option, enum bw_units *out, struct bw_err *err)
     }
     static const char *const NAMES[] = {"LC_ALL", "LC_MEASUREMENT", "LANG"};
     const char *locale = NULL;
-    for (size_t i = 0; i < 3 && (locale == NULL || locale[0] == '\0'); i++) locale = getenv(NAMES[i]);
+    for (size_t i = 0; i < 3 && (locale == NULL || locale[0] == '\0'); i++)
+        locale = getenv(NAMES[i]);
     const char *country = locale == NULL ? NULL : strchr(locale, '_');
-    bool us = country != NULL && (strncmp(country, "_US", 3) == 0 || strncmp(country, "_LR", 3) == 0 ||
-                                  strncmp(country, "_MM", 3) == 0);
+    bool us =
+        country != NULL && (strncmp(country, "_US", 3) == 0 || strncmp(country, "_LR", 3) == 0 ||
+                            strncmp(country, "_MM", 3) == 0);
     *out = us ? BW_UNITS_US : BW_UNITS_SI;
     return true;
 }

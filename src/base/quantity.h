@@ -51,7 +51,7 @@ enum bw_units { BW_UNITS_SI, BW_UNITS_US };
 // A way of measuring with the standard deviation it usually has (trade practice); a field may offer
 // several ("by watch", "by plate"). The list ends with name NULL.
 struct bw_way {
-    const char *name;    // one or more words: "plate", "timed 3 m"
+    const char *name;  // one or more words: "plate", "timed 3 m"
     const char *help;
     double relative_sd;  // of the value; 0: none
     double absolute_sd;  // SI, added in quadrature; 0: none
@@ -110,9 +110,9 @@ const char *bw_quantity_text(char text[BW_QUANTITY_TEXT], struct bw_quantity q, 
 const char *bw_quantity_value(char text[BW_QUANTITY_TEXT], struct bw_quantity q, enum bw_dim dim,
                               enum bw_units units);
 
-const char *bw_dim_word(enum bw_dim dim);                        // "a feed speed"
-const char *bw_dim_name(enum bw_dim dim);                        // "feed"
-const char *bw_dim_unit(enum bw_dim dim, enum bw_units units);   // "m/min"
+const char *bw_dim_word(enum bw_dim dim);                       // "a feed speed"
+const char *bw_dim_name(enum bw_dim dim);                       // "feed"
+const char *bw_dim_unit(enum bw_dim dim, enum bw_units units);  // "m/min"
 double bw_dim_from_si(enum bw_dim dim, enum bw_units units, double si);
 double bw_dim_to_si(enum bw_dim dim, enum bw_units units, double shown);
 

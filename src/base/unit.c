@@ -16,7 +16,7 @@
 
 #include "base/utf8.h"
 
-#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define FOOT 0.3048
@@ -24,7 +24,8 @@
 #define POUND 0.45359237
 #define GRAVITY 9.80665
 #define PI 3.14159265358979323846
-#define FLAT(name, spellings, of, factor, source) {name, spellings, BW_OF_##of, factor, 0.0, source}
+#define FLAT(name, spellings, of, factor, source)                                                  \
+    { name, spellings, BW_OF_##of, factor, 0.0, source }
 
 static const struct bw_unit UNITS[] = {
     FLAT("%", "%|percent|per cent|pct", NONE, 0.01, "ISO 80000-1"),
@@ -32,7 +33,8 @@ static const struct bw_unit UNITS[] = {
     FLAT("m", "m|meter|meters|metre|metres", LENGTH, 1.0, "SI"),
     FLAT("cm", "cm|centimeter|centimeters|centimetre|centimetres", LENGTH, 1e-2, "SI"),
     FLAT("mm", "mm|millimeter|millimeters|millimetre|millimetres", LENGTH, 1e-3, "SI"),
-    FLAT("µm", "um|micron|microns|micrometer|micrometers|micrometre|micrometres", LENGTH, 1e-6, "SI"),
+    FLAT("µm", "um|micron|microns|micrometer|micrometers|micrometre|micrometres", LENGTH, 1e-6,
+         "SI"),
     FLAT("nm", "nm|nanometer|nanometers|nanometre|nanometres", LENGTH, 1e-9, "SI"),
     FLAT("km", "km|kilometer|kilometers|kilometre|kilometres", LENGTH, 1e3, "SI"),
     FLAT("in", "in|\"|inch|inches|ins", LENGTH, INCH, "YP"),
@@ -42,19 +44,21 @@ static const struct bw_unit UNITS[] = {
     FLAT("mi", "mi|mile|miles", LENGTH, 5280 * FOOT, "YP"),
 
     FLAT("m²", "m2|sq m|square meter|square meters|square metre|square metres", AREA, 1.0, "SI"),
-    FLAT("cm²", "cm2|sq cm|square centimeter|square centimeters|square centimetre|square centimetres",
+    FLAT("cm²",
+         "cm2|sq cm|square centimeter|square centimeters|square centimetre|square centimetres",
          AREA, 1e-4, "SI"),
-    FLAT("mm²", "mm2|sq mm|square millimeter|square millimeters|square millimetre|square millimetres",
+    FLAT("mm²",
+         "mm2|sq mm|square millimeter|square millimeters|square millimetre|square millimetres",
          AREA, 1e-6, "SI"),
-    FLAT("in²", "in2|sq in|sq inch|square inch|square inches", AREA, INCH * INCH, "YP"),
-    FLAT("ft²", "ft2|sq ft|square foot|square feet", AREA, FOOT * FOOT, "YP"),
+    FLAT("in²", "in2|sq in|sq inch|square inch|square inches", AREA, INCH *INCH, "YP"),
+    FLAT("ft²", "ft2|sq ft|square foot|square feet", AREA, FOOT *FOOT, "YP"),
 
     FLAT("m³", "m3|cu m|cubic meter|cubic meters|cubic metre|cubic metres", VOLUME, 1.0, "SI"),
     FLAT("l", "l|L|liter|liters|litre|litres|dm3", VOLUME, 1e-3, "SI"),
     FLAT("cm³", "cm3|cc|ml|cubic centimeter|cubic centimeters|cubic centimetre|cubic centimetres",
          VOLUME, 1e-6, "SI"),
-    FLAT("in³", "in3|cu in|cubic inch|cubic inches", VOLUME, INCH * INCH * INCH, "YP"),
-    FLAT("ft³", "ft3|cu ft|cubic foot|cubic feet", VOLUME, FOOT * FOOT * FOOT, "YP"),
+    FLAT("in³", "in3|cu in|cubic inch|cubic inches", VOLUME, INCH *INCH *INCH, "YP"),
+    FLAT("ft³", "ft3|cu ft|cubic foot|cubic feet", VOLUME, FOOT *FOOT *FOOT, "YP"),
 
     FLAT("ft/min", "fpm|sfpm|sfm", SPEED, FOOT / 60, "YP"),
     FLAT("ft/s", "fps", SPEED, FOOT, "YP"),
@@ -70,7 +74,7 @@ static const struct bw_unit UNITS[] = {
     FLAT("turns", "1|r|rev|revs|revolution|revolutions|turn|turns", COUNT, 1.0, "counting"),
     FLAT("strokes", "stroke|strokes|cycle|cycles|c|time|times", COUNT, 1.0, "counting"),
 
-    FLAT("cfm", "cfm|acfm", FLOW, FOOT * FOOT * FOOT / 60, "YP"),
+    FLAT("cfm", "cfm|acfm", FLOW, FOOT *FOOT *FOOT / 60, "YP"),
     FLAT("m³/h", "cmh", FLOW, 1.0 / 3600, "SI"),
     FLAT("l/min", "lpm", FLOW, 1e-3 / 60, "SI"),
 
@@ -82,7 +86,7 @@ static const struct bw_unit UNITS[] = {
     FLAT("bar", "bar|bars", PRESSURE, 1e5, "811"),
     FLAT("mbar", "mbar|millibar|millibars", PRESSURE, 1e2, "811"),
     FLAT("psi", "psi|psig|lb/in2|lbf/in2|lb/sq in|pounds per square inch", PRESSURE,
-         POUND * GRAVITY / (INCH * INCH), "YP, GN"),
+         POUND *GRAVITY / (INCH * INCH), "YP, GN"),
     FLAT("inH2O",
          "inH2O|in H2O|\"H2O|\" H2O|inches H2O|in WC|\" WC|inches WC|in WG|\" WG|inches WG|iwc|iwg|"
          "in water|inch of water|inches of water|inch water column|inches water column",
@@ -141,7 +145,6 @@ static const struct {
     {BW_OF_VOLUME, BW_OF_TIME, BW_OF_FLOW},
     {BW_OF_MASS, BW_OF_VOLUME, BW_OF_DENSITY},
 };
-static const struct bw_unit ONE = FLAT("", "", COUNT, 1.0, "counting");  // the 1 of "/min"
 
 #define ROWS(array) (sizeof(array) / sizeof *(array))
 
@@ -167,23 +170,19 @@ static const struct {
     uint32_t from;
     const char *to;
 } PLAIN[] = {
-    {0x09, " "},      {0xa0, " "},      {0xb0, "deg"},    {0xb1, "+-"},     {0xb2, "2"},
-    {0xb3, "3"},      {0xb4, "'"},      {0xb5, "u"},      {0xb9, "1"},      {0xba, "deg"},
-    {0xbc, " 1/4"},   {0xbd, " 1/2"},   {0xbe, " 3/4"},   {0x2b9, "'"},     {0x2ba, "\""},
-    {0x2da, "deg"},   {0x3a9, "ohm"},   {0x3bc, "u"},     {0x2010, "-"},    {0x2011, "-"},
-    {0x2012, "-"},    {0x2013, "-"},    {0x2018, "'"},    {0x2019, "'"},    {0x201c, "\""},
-    {0x201d, "\""},   {0x202f, " "},    {0x2032, "'"},    {0x2033, "\""},   {0x2044, "/"},
-    {0x205f, " "},    {0x207b, "-"},    {0x2103, "degC"}, {0x2109, "degF"}, {0x2126, "ohm"},
-    {0x2150, " 1/7"}, {0x2151, " 1/9"}, {0x2152, " 1/10"}, {0x2153, " 1/3"}, {0x2154, " 2/3"},
-    {0x2155, " 1/5"}, {0x2156, " 2/5"}, {0x2157, " 3/5"}, {0x2158, " 4/5"}, {0x2159, " 1/6"},
-    {0x215a, " 5/6"}, {0x215b, " 1/8"}, {0x215c, " 3/8"}, {0x215d, " 5/8"}, {0x215e, " 7/8"},
-    {0x2212, "-"},    {0x2215, "/"},    {0x3000, " "},    {0xfe63, "-"},    {0xfeff, ""},
-    {0xff0d, "-"},
+    {0x09, " "},      {0x0a, " "},      {0x0d, " "},      {0xa0, " "},      {0xb0, "deg"},
+    {0xb1, "+-"},     {0xb2, "2"},      {0xb3, "3"},      {0xb4, "'"},      {0xb5, "u"},
+    {0xb9, "1"},      {0xba, "deg"},    {0xbc, " 1/4"},   {0xbd, " 1/2"},   {0xbe, " 3/4"},
+    {0x2b9, "'"},     {0x2ba, "\""},    {0x2da, "deg"},   {0x3a9, "ohm"},   {0x3bc, "u"},
+    {0x2010, "-"},    {0x2011, "-"},    {0x2012, "-"},    {0x2013, "-"},    {0x2018, "'"},
+    {0x2019, "'"},    {0x201c, "\""},   {0x201d, "\""},   {0x202f, " "},    {0x2032, "'"},
+    {0x2033, "\""},   {0x2044, "/"},    {0x205f, " "},    {0x207b, "-"},    {0x2103, "degC"},
+    {0x2109, "degF"}, {0x2126, "ohm"},  {0x2150, " 1/7"}, {0x2151, " 1/9"}, {0x2152, " 1/10"},
+    {0x2153, " 1/3"}, {0x2154, " 2/3"}, {0x2155, " 1/5"}, {0x2156, " 2/5"}, {0x2157, " 3/5"},
+    {0x2158, " 4/5"}, {0x2159, " 1/6"}, {0x215a, " 5/6"}, {0x215b, " 1/8"}, {0x215c, " 3/8"},
+    {0x215d, " 5/8"}, {0x215e, " 7/8"}, {0x2212, "-"},    {0x2215, "/"},    {0x3000, " "},
+    {0xfe63, "-"},    {0xfeff, ""},     {0xff0d, "-"},
 };
-
-static bool is_digit(char c) { return c >= '0' && c <= '9'; }
-static bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
-static char folded(char c) { return (char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c); }
 
 static const char *plain_of(uint32_t point) {
     if (point >= 0x2000 && point <= 0x200a) return " ";
@@ -199,11 +198,12 @@ static bool groups_digits(uint32_t point, const char *before, size_t written, co
                           size_t left) {
     if (point != 0xa0 && point != 0x2009 && point != 0x202f) return false;
     size_t run = 0;
-    while (run < written && is_digit(before[written - 1 - run])) run++;
-    bool whole = run == written || (before[written - 1 - run] != '.' && before[written - 1 - run] != ',');
+    while (run < written && bw_is_digit(before[written - 1 - run])) run++;
+    bool whole =
+        run == written || (before[written - 1 - run] != '.' && before[written - 1 - run] != ',');
     if (run == 0 || run > 9 || !whole || left < 3) return false;
-    bool three = is_digit(after[0]) && is_digit(after[1]) && is_digit(after[2]);
-    return three && (left == 3 || (!is_digit(after[3]) && after[3] != '/'));
+    bool three = bw_is_digit(after[0]) && bw_is_digit(after[1]) && bw_is_digit(after[2]);
+    return three && (left == 3 || (!bw_is_digit(after[3]) && after[3] != '/'));
 }
 
 size_t bw_unit_plain(const char *text, size_t length, char plain[BW_PLAIN_TEXT]) {
@@ -216,7 +216,7 @@ size_t bw_unit_plain(const char *text, size_t length, char plain[BW_PLAIN_TEXT])
         size_t size = to == NULL ? step : strlen(to);
         if (groups_digits(point, plain, n, text + i + step, length - i - step)) size = 0;
         // m^2 is m2; two primes make one double prime.
-        bool power = point == '^' && n > 0 && is_letter(plain[n - 1]) && i + 1 < length &&
+        bool power = point == '^' && n > 0 && bw_is_letter(plain[n - 1]) && i + 1 < length &&
                      (text[i + 1] == '2' || text[i + 1] == '3');
         if (power) size = 0;
         memcpy(plain + n, to == NULL ? text + i : to, size);
@@ -230,178 +230,168 @@ size_t bw_unit_plain(const char *text, size_t length, char plain[BW_PLAIN_TEXT])
 
 // ---- finding ----
 
-// Is `text` the spelling? A space of the spelling may be missing; a full stop after a letter is not read.
-static bool is_spelt(const char *spelling, size_t size, const char *text, size_t length, bool fold) {
+struct bw_span bw_span_from(struct bw_span span, size_t start) {
+    return (struct bw_span){span.at + start, span.n - start};
+}
+
+struct bw_span bw_span_trim(struct bw_span span) {
+    while (span.n > 0 && span.at[0] == ' ') span = bw_span_from(span, 1);
+    while (span.n > 0 && span.at[span.n - 1] == ' ') span.n--;
+    return span;
+}
+
+// Is `name` this spelling? A space of the spelling may be missing; a full stop behind a letter is
+// not read ("in. w.c.").
+static bool is_spelt(struct bw_span spelling, struct bw_span name, bool fold) {
     size_t i = 0, j = 0;
-    while (i < size || j < length) {
-        if (j > 0 && j < length && text[j] == '.' && is_letter(text[j - 1])) {
+    while (i < spelling.n || j < name.n) {
+        if (j > 0 && j < name.n && name.at[j] == '.' && bw_is_letter(name.at[j - 1])) {
             j++;
-        } else if (i < size && spelling[i] == ' ') {
+        } else if (i < spelling.n && spelling.at[i] == ' ') {
             i++;
-            while (j < length && text[j] == ' ') j++;
+            while (j < name.n && name.at[j] == ' ') j++;
         } else {
-            if (i == size || j == length) return false;
-            char a = spelling[i++], b = text[j++];
-            if (fold ? folded(a) != folded(b) : a != b) return false;
+            if (i == spelling.n || j == name.n) return false;
+            char a = spelling.at[i++], b = name.at[j++];
+            if (fold ? bw_folded(a) != bw_folded(b) : a != b) return false;
         }
     }
     return true;
 }
 
-// Steps through the spellings of a unit: the next one at *at, its size; false at the end.
-static bool next_spelling(const char **at, size_t *size) {
-    if (*at == NULL || **at == '\0') return false;
-    *size = strcspn(*at, "|");
-    return true;
+// The first of several spellings; *rest is moved behind it. Empty at the end.
+static struct bw_span next_spelling(const char **rest) {
+    struct bw_span spelling = {*rest, strcspn(*rest, "|")};
+    *rest += spelling.n + ((*rest)[spelling.n] == '|' ? 1 : 0);
+    return spelling;
 }
 
-static bool unit_is_spelt(const struct bw_unit *unit, const char *text, size_t length, bool fold) {
-    size_t size;
-    for (const char *at = unit->spellings; next_spelling(&at, &size);
-         at += size + (at[size] == '|' ? 1 : 0))
-        if (is_spelt(at, size, text, length, fold)) return true;
+static bool names_unit(const struct bw_unit *unit, struct bw_span name, bool fold) {
+    const char *rest = unit->spellings;
+    for (struct bw_span s = next_spelling(&rest); s.n > 0; s = next_spelling(&rest))
+        if (is_spelt(s, name, fold)) return true;
     return false;
 }
 
-// Searches one row after the other; `only` BW_OF_COUNT_OF: any kind of unit.
-static bool search(const char *text, size_t length, enum bw_physical only, bool fold,
+static bool search(struct bw_span name, enum bw_physical kind, bool fold,
                    struct bw_unit_found *out) {
     const struct bw_unit *found = NULL, *rival = NULL;
     for (size_t i = 0; i < ROWS(UNITS); i++) {
-        if (only != BW_OF_COUNT_OF && UNITS[i].of != only) continue;
-        if (!unit_is_spelt(&UNITS[i], text, length, fold)) continue;
-        if (found == NULL) found = &UNITS[i];
-        else if (rival == NULL && UNITS[i].of == found->of) rival = &UNITS[i];
+        const struct bw_unit *unit = &UNITS[i];
+        if ((kind != BW_OF_ANY && unit->of != kind) || !names_unit(unit, name, fold)) continue;
+        if (found == NULL)
+            found = unit;
+        else if (rival == NULL && unit->of == found->of)
+            rival = unit;
     }
     if (found == NULL) return false;
     *out = (struct bw_unit_found){found->of, found->factor, found->offset, found, rival};
     return true;
 }
 
-static bool find_one(const char *text, size_t length, enum bw_physical only,
-                     struct bw_unit_found *out) {
-    return search(text, length, only, false, out) || search(text, length, only, true, out);
+// A single unit of a kind (BW_OF_ANY: of any): as spelt, else in other letters' case.
+static bool find_row(struct bw_span name, enum bw_physical kind, struct bw_unit_found *out) {
+    return search(name, kind, false, out) || search(name, kind, true, out);
 }
 
-static void trim(const char **text, size_t *length) {
-    while (*length > 0 && **text == ' ') (*text)++, (*length)--;
-    while (*length > 0 && (*text)[*length - 1] == ' ') (*length)--;
-}
-
-// Parts "ft/min", "feet per minute", "/min" and "per minute"; *below is where the second half begins.
-static bool split_quotient(const char *text, size_t length, size_t *above, size_t *below) {
-    for (size_t i = 0; i < length; i++) {
-        bool word = (i == 0 || text[i - 1] == ' ') && length - i > 4 && folded(text[i]) == 'p' &&
-                    folded(text[i + 1]) == 'e' && folded(text[i + 2]) == 'r' && text[i + 3] == ' ';
-        if (!word && text[i] != '/') continue;
-        *above = i;
-        *below = i + (word ? 4 : 1);
+// Parts "ft/min", "feet per minute", "/min" and "per minute".
+static bool split_quotient(struct bw_span name, struct bw_span *above, struct bw_span *below) {
+    for (size_t i = 0; i < name.n; i++) {
+        bool word = name.n - i > 4 && (i == 0 || name.at[i - 1] == ' ') &&
+                    is_spelt((struct bw_span){"per", 3}, (struct bw_span){name.at + i, 3}, true) &&
+                    name.at[i + 3] == ' ';
+        if (!word && name.at[i] != '/') continue;
+        *above = bw_span_trim((struct bw_span){name.at, i});
+        *below = bw_span_trim(bw_span_from(name, i + (word ? 4 : 1)));
         return true;
     }
     return false;
 }
 
-static bool find_quotient(const char *text, size_t length, enum bw_physical wanted,
-                          struct bw_unit_found *out) {
-    size_t above, below;
-    if (!split_quotient(text, length, &above, &below)) return false;
-    const char *top = text, *bottom = text + below;
-    size_t top_size = above, bottom_size = length - below;
-    trim(&top, &top_size);
-    trim(&bottom, &bottom_size);
+static bool find_quotient(struct bw_span name, enum bw_physical wanted, struct bw_unit_found *out) {
+    struct bw_span above, below;
     bool found = false;
+    if (!split_quotient(name, &above, &below)) return false;
     for (size_t i = 0; i < ROWS(QUOTIENTS); i++) {
-        struct bw_unit_found a = {BW_OF_COUNT, 1.0, 0.0, &ONE, NULL}, b;
-        bool counts = QUOTIENTS[i].above == BW_OF_COUNT && top_size == 0;
-        if (!counts && !find_one(top, top_size, QUOTIENTS[i].above, &a)) continue;
-        if (!find_one(bottom, bottom_size, QUOTIENTS[i].below, &b)) continue;
+        struct bw_unit_found a = {.of = BW_OF_COUNT, .factor = 1.0}, b;  // the 1 of "/min"
+        bool one = QUOTIENTS[i].above == BW_OF_COUNT && above.n == 0;
+        if (!one && !find_row(above, QUOTIENTS[i].above, &a)) continue;
+        if (!find_row(below, QUOTIENTS[i].below, &b)) continue;
         if (found && QUOTIENTS[i].of != wanted) continue;
         found = true;
-        *out = (struct bw_unit_found){QUOTIENTS[i].of, a.factor / b.factor, 0.0, a.unit, NULL};
+        *out = (struct bw_unit_found){
+            .of = QUOTIENTS[i].of, .factor = a.factor / b.factor, .unit = a.unit};
     }
     return found;
 }
 
-bool bw_unit_find(const char *plain, size_t length, enum bw_physical wanted,
-                  struct bw_unit_found *out) {
-    trim(&plain, &length);
-    if (length == 0) return false;
-    struct bw_unit_found quotient;
-    if (find_one(plain, length, wanted, out)) return true;
-    bool divided = find_quotient(plain, length, wanted, &quotient);
-    if (divided && quotient.of == wanted) *out = quotient;
-    else if (find_one(plain, length, BW_OF_COUNT_OF, out)) return true;
-    else if (divided) *out = quotient;
+bool bw_unit_find(struct bw_span name, enum bw_physical wanted, struct bw_unit_found *out) {
+    name = bw_span_trim(name);
+    if (name.n == 0) return false;
+    struct bw_unit_found quotient = {.of = BW_OF_ANY};
+    if (find_row(name, wanted, out)) return true;
+    bool divided = find_quotient(name, wanted, &quotient);
+    if (quotient.of != wanted && find_row(name, BW_OF_ANY, out)) return true;
+    if (divided) *out = quotient;
     return divided;
 }
 
 // ---- suggesting ----
 
-// The nearest spelling among the rows of one kind (BW_OF_COUNT_OF: all); better than *best only.
-static void nearest_of(const char *text, enum bw_physical only, size_t *best,
+// Puts the spelling nearest to `name` among the rows of one kind into `out` if it is nearer than *best.
+static void nearest_of(const char *name, enum bw_physical kind, size_t *best,
                        char out[BW_UNIT_TEXT]) {
     for (size_t i = 0; i < ROWS(UNITS); i++) {
-        if (only != BW_OF_COUNT_OF && UNITS[i].of != only) continue;
-        size_t size;
-        for (const char *at = UNITS[i].spellings; next_spelling(&at, &size);
-             at += size + (at[size] == '|' ? 1 : 0)) {
+        const char *rest = UNITS[i].spellings;
+        if (kind != BW_OF_ANY && UNITS[i].of != kind) continue;
+        for (struct bw_span s = next_spelling(&rest); s.n > 0; s = next_spelling(&rest)) {
             char spelling[BW_UNIT_TEXT];
-            if (size >= sizeof spelling) continue;
-            memcpy(spelling, at, size);
-            spelling[size] = '\0';
-            size_t distance = bw_text_distance(text, spelling);
+            (void)snprintf(spelling, sizeof spelling, "%.*s", (int)s.n, s.at);
+            size_t distance = bw_text_distance(name, spelling);
             if (distance >= *best) continue;
             *best = distance;
-            memcpy(out, spelling, size + 1);
+            memcpy(out, spelling, sizeof spelling);
         }
     }
 }
 
-static bool nearest_one(const char *text, size_t length, enum bw_physical wanted,
-                        char out[BW_UNIT_TEXT]) {
+// The name itself if it is a unit of the kind, else the nearest that is, else of any kind, else "".
+static void near_row(struct bw_span name, enum bw_physical kind, char out[BW_UNIT_TEXT]) {
+    struct bw_unit_found found;
     char copy[BW_UNIT_TEXT];
     out[0] = '\0';
-    if (length < 2 || length >= sizeof copy) return false;
-    memcpy(copy, text, length);
-    copy[length] = '\0';
+    if (name.n < 1 || name.n >= sizeof copy) return;
+    (void)snprintf(copy, sizeof copy, "%.*s", (int)name.n, name.at);
+    if (find_row(name, kind, &found)) {
+        memcpy(out, copy, sizeof copy);
+        return;
+    }
+    if (name.n < 2) return;
     // One slip in a short name, one in three letters in a long one.
-    size_t best = (length < 6 ? 1 : length / 3) + 1;
-    nearest_of(copy, wanted, &best, out);
-    if (out[0] == '\0') nearest_of(copy, BW_OF_COUNT_OF, &best, out);
-    return out[0] != '\0';
+    size_t best = (name.n < 6 ? 1 : name.n / 3) + 1;
+    nearest_of(copy, kind, &best, out);
+    if (out[0] == '\0') nearest_of(copy, BW_OF_ANY, &best, out);
 }
 
-const char *bw_unit_nearest(const char *plain, size_t length, enum bw_physical wanted,
-                            char out[BW_UNIT_TEXT]) {
-    trim(&plain, &length);
-    size_t above, below;
-    if (!split_quotient(plain, length, &above, &below)) {
-        (void)nearest_one(plain, length, wanted, out);
+const char *bw_unit_nearest(struct bw_span name, enum bw_physical wanted, char out[BW_UNIT_TEXT]) {
+    struct bw_span above, below;
+    name = bw_span_trim(name);
+    if (!split_quotient(name, &above, &below)) {
+        near_row(name, wanted, out);
         return out;
     }
-    enum bw_physical top_of = BW_OF_LENGTH, bottom_of = BW_OF_TIME;
+    enum bw_physical top = BW_OF_LENGTH, bottom = BW_OF_TIME;
     for (size_t i = 0; i < ROWS(QUOTIENTS); i++) {
         if (QUOTIENTS[i].of != wanted) continue;
-        top_of = QUOTIENTS[i].above;
-        bottom_of = QUOTIENTS[i].below;
+        top = QUOTIENTS[i].above;
+        bottom = QUOTIENTS[i].below;
     }
-    const char *top = plain, *bottom = plain + below;
-    size_t top_size = above, bottom_size = length - below;
-    trim(&top, &top_size);
-    trim(&bottom, &bottom_size);
     char a[BW_UNIT_TEXT], b[BW_UNIT_TEXT];
-    struct bw_unit_found found;
+    near_row(above, top, a);
+    near_row(below, bottom, b);
     out[0] = '\0';
-    bool near_a = top_size == 0 || find_one(top, top_size, top_of, &found);
-    if (near_a && top_size < sizeof a) memcpy(a, top, top_size), a[top_size] = '\0';
-    else near_a = nearest_one(top, top_size, top_of, a);
-    bool near_b = find_one(bottom, bottom_size, bottom_of, &found);
-    if (near_b && bottom_size < sizeof b) memcpy(b, bottom, bottom_size), b[bottom_size] = '\0';
-    else near_b = nearest_one(bottom, bottom_size, bottom_of, b);
-    size_t length_a = strlen(a);
-    if (!near_a || !near_b || length_a + 1 + strlen(b) >= BW_UNIT_TEXT) return out;
-    memcpy(out, a, length_a);
-    out[length_a] = '/';
-    memcpy(out + length_a + 1, b, strlen(b) + 1);
+    if (b[0] == '\0' || (a[0] == '\0' && above.n > 0)) return out;
+    int size = snprintf(out, BW_UNIT_TEXT, "%s/%s", a, b);
+    if (size < 0 || size >= BW_UNIT_TEXT) out[0] = '\0';
     return out;
 }

@@ -1,8 +1,8 @@
 // unit.h - the table of units, and how a unit's name is recognised. quantity.h is the door to it.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// "Plain" text is ASCII: bw_unit_plain turns what people type or paste (typographic minus and primes,
-// thin spaces, fractions such as 5/8 in one character, the micro, degree and ohm signs) into it.
+// "Plain" text is ASCII: bw_unit_plain turns what people type or paste (typographic minus and
+// primes, thin spaces, 5/8 in one character, the micro, degree and ohm signs) into it.
 #ifndef BW_BASE_UNIT_H
 #define BW_BASE_UNIT_H
 
@@ -37,7 +37,7 @@ enum bw_physical {
 #define BW_X(name, word, units) BW_OF_##name,
     BW_PHYSICALS(BW_X)
 #undef BW_X
-        BW_OF_COUNT_OF
+        BW_OF_ANY  // also the number of kinds
 };
 
 // SI value = number * factor + offset.
@@ -49,30 +49,37 @@ struct bw_unit {
     const char *source;
 };
 
-// What a unit's name stands for; `factor` of a quotient ("ft/min") is worked out.
+// What a unit's name stands for. `unit` is the row (of a quotient such as ft/min, the upper one);
+// `rival`, else NULL, another row the name may mean because its case was wrong ("MOHM").
 struct bw_unit_found {
     enum bw_physical of;
     double factor, offset;
-    const struct bw_unit *unit, *rival;  // rival: the same name in other letters' case; else NULL
+    const struct bw_unit *unit, *rival;
 };
 
 const struct bw_unit *bw_units_table(size_t *count);
 const char *bw_physical_word(enum bw_physical of);
 const char *bw_physical_units(enum bw_physical of);
 
-#define BW_PLAIN_TEXT (3 * BW_MAX_QUANTITY_TEXT + 1)
-// Writes at most BW_MAX_QUANTITY_TEXT bytes of UTF-8 as plain text, NUL-terminated; returns its length.
-// Unknown characters pass through.
+// A piece of text, borrowed, not NUL-terminated.
+struct bw_span {
+    const char *at;
+    size_t n;
+};
+struct bw_span bw_span_from(struct bw_span span, size_t start);  // start <= n
+struct bw_span bw_span_trim(struct bw_span span);                // spaces at both ends
+
+// Writes the first BW_MAX_QUANTITY_TEXT bytes of UTF-8 as plain text, NUL-terminated; returns its
+// length. Unknown characters and ill-formed bytes pass through.
+#define BW_PLAIN_TEXT (2 * BW_MAX_QUANTITY_TEXT + 1)  // no character grows to more than its double
 size_t bw_unit_plain(const char *text, size_t length, char plain[BW_PLAIN_TEXT]);
 
-// Finds the unit that plain text names, looking first among units of what is wanted. Case is free
-// where no other unit is spelt so. False: no such unit.
-bool bw_unit_find(const char *plain, size_t length, enum bw_physical wanted,
-                  struct bw_unit_found *out);
+// Finds the unit that plain text names, looking first among units of what is wanted. Letters' case is
+// free where it cannot be misread. False: no such unit.
+bool bw_unit_find(struct bw_span name, enum bw_physical wanted, struct bw_unit_found *out);
 
+// The nearest spelling to plain text that names no unit, "" if none is near. Returns `out`.
 #define BW_UNIT_TEXT 48
-// The nearest spelling to text that names no unit, "" if none is near. Returns `out`.
-const char *bw_unit_nearest(const char *plain, size_t length, enum bw_physical wanted,
-                            char out[BW_UNIT_TEXT]);
+const char *bw_unit_nearest(struct bw_span name, enum bw_physical wanted, char out[BW_UNIT_TEXT]);
 
 #endif

@@ -19,6 +19,11 @@ size_t bw_utf8_characters(const char *text, size_t length);
 // The largest cut <= length that does not split a character. Reads text[0] to text[length - 1].
 size_t bw_utf8_cut(const char *text, size_t length);
 
+// ASCII letters and digits, whatever the locale.
+static inline bool bw_is_digit(char c) { return c >= '0' && c <= '9'; }
+static inline bool bw_is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+static inline char bw_folded(char c) { return (char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c); }
+
 // Edit distance (insert, delete, replace, swap neighbours), bytes, ASCII case folded; for "did you
 // mean". Longer texts are near to nothing: the longer length is returned.
 #define BW_DISTANCE_TEXT 64

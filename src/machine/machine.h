@@ -26,7 +26,7 @@ enum bw_direction { BW_AGAINST_FEED, BW_WITH_FEED };
 enum bw_joint { BW_JOINT_OVERLAP, BW_JOINT_BUTT, BW_JOINT_WAVY, BW_JOINT_SEGMENTED };
 enum bw_role { BW_ROLE_TENSION, BW_ROLE_IDLER, BW_ROLE_DRIVE };
 enum bw_yes_no { BW_NO, BW_YES };
-enum bw_place { BW_INFEED, BW_BETWEEN, BW_OUTFEED };
+enum bw_along { BW_INFEED, BW_BETWEEN, BW_OUTFEED };
 
 struct bw_belt {
     struct bw_quantity length, width, thickness;  // m

@@ -71,7 +71,7 @@ struct bw_model {
     bool failed;               // sticky: out of memory while building
 };
 
-#define BW_MODEL_SPARE 40
+#define BW_MODEL_SPARE 64
 
 // Builds the model in `arena`. Errors: BW_MEMORY; BW_NOT_FOUND or BW_INPUT for a bearing that is not in
 // the table (the error names the field; the caller adds the file).

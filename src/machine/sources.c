@@ -3,8 +3,10 @@
 #include "machine/sources.h"
 
 #include "machine/contact.h"
+#include "trade/bearing.h"
 
 #include <math.h>
+#include <string.h>
 
 // Relative weights of the parts; one row a part, in the order of enum bw_part. Feed-side and planer marks are taken
 // for sander marks often enough to deserve theirs.
@@ -88,6 +90,22 @@ void bw_planer_harmonics(long knives, long showing, struct bw_source *source) {
     harmonic(source, (double)showing, 0.75, KNIFE, 0.4);
     if (showing != 1) harmonic(source, 1, 0.12, KNIFE, 0.4);
     if (knives > 1 && knives != showing) harmonic(source, (double)knives, 0.13, KNIFE, 0.4);
+}
+
+bool bw_source_bearing_orders(struct bw_arena *arena, const char *designation, bool outer_turns,
+                              double orders[4], struct bw_err *err) {
+    struct bw_bearings table;
+    struct bw_bearing_geometry geometry;
+    if (!bw_bearings_load(arena, &table, err) ||
+        !bw_bearing_read(arena, &table, designation, strlen(designation), &geometry, err))
+        return false;
+    struct bw_bearing_orders found =
+        bw_bearing_orders(&geometry, outer_turns ? BW_OUTER_TURNS : BW_INNER_TURNS);
+    orders[0] = found.cage;
+    orders[1] = found.element;
+    orders[2] = found.outer_race;
+    orders[3] = found.inner_race;
+    return true;
 }
 
 // Contact lengths where the file has none (common practice, no source): a rubber drum presses over about 8 mm, a

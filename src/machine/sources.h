@@ -15,7 +15,8 @@ void bw_splice_harmonics(long splices, struct bw_source *source);
 // The planer's form is one turn of its head; knives 0: unknown.
 void bw_planer_harmonics(long knives, long showing, struct bw_source *source);
 
-// Orders (events per turn of the shaft) of cage, balls, outer, inner race. Errors: BW_NOT_FOUND.
+// Events per turn of the shaft at cage, balls (both races struck), outer and inner race. `designation` as
+// bw_bearing_read takes it. Errors: BW_NOT_FOUND, BW_INPUT.
 bool bw_source_bearing_orders(struct bw_arena *arena, const char *designation, bool outer_turns,
                               double orders[4], struct bw_err *err) BW_CHECKED;
 

@@ -9,7 +9,7 @@ struct bw_term {  // one summand of a linear form: coefficient times variable
     int variable;
     double coefficient;
 };
-#define BW_MAX_TERMS 6
+#define BW_MAX_TERMS 8
 
 struct bw_form {  // constant + sum of terms
     double constant;

@@ -1,0 +1,203 @@
+// view.c - the study `source` as people read it, as a chart, and as findings.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/source/record.h"
+#include "study/source/source.h"
+
+#include <math.h>
+#include <string.h>
+
+static const struct source_answer *answer_at(const struct source_output *out, size_t i) {
+    return (const struct source_answer *)out->marks.items + i;
+}
+
+static void candidate_rows(const struct source_answer *answer, struct bw_text *text) {
+    const char *titles[] = {"could be", "chance", NULL, "then"};
+    titles[2] = bw_arena_format(text->arena, "expected, %s", bw_text_unit(text, BW_DIM_LENGTH));
+    if (titles[2] == NULL) return;
+    bw_text_table(text, "lldl", titles);
+    for (size_t i = 0; i < answer->candidates.n; i++) {
+        const struct source_candidate *c =
+            (const struct source_candidate *)answer->candidates.items + i;
+        bw_text_cell(text, "%s", c->name);
+        bw_text_cell(text, "%s", bw_text_odds(text, c->probability.v));
+        bw_text_cell(text, "%s",
+                     bw_known(c->pitch) ? bw_text_value(text, c->pitch, BW_DIM_LENGTH) : "");
+        bw_text_cell(text, "%s%s%s", c->fault == NULL ? "" : c->fault,
+                     c->order.v == 1 || c->fault == NULL ? "" : ", ",
+                     c->order.v == 1       ? ""
+                     : c->order.v == 0.5   ? "every second turn"
+                     : c->fault == NULL    ? ""
+                                           : bw_arena_format(text->arena, "%.0f a turn", c->order.v));
+    }
+    bw_text_table_end(text);
+}
+
+static void mark_section(const struct source_output *out, const struct source_answer *answer,
+                         struct bw_text *text) {
+    const char *at = bw_known(answer->feed)
+                         ? bw_arena_format(text->arena, " at %s",
+                                           bw_text_quantity(text, answer->feed, BW_DIM_FEED))
+                         : "";
+    bw_text_gap(text);
+    bw_text_heading(text, "Mark %ld: %s%s", answer->mark,
+                    bw_text_quantity(text, answer->pitch, BW_DIM_LENGTH), at == NULL ? "" : at);
+    if (out->marks.n > 1) bw_text_para(text, "%s", answer->verdict);
+    candidate_rows(answer, text);
+    double timed = answer->timed.v;
+    if (timed > 0.03 && timed < 0.97)
+        bw_text_para(text, "Follows the feed (turns in time): %s; keeps its pitch (tied to travel): %s.",
+                     bw_text_odds(text, timed), bw_text_odds(text, 1 - timed));
+    bw_text_para(text, "Something not in the machine file: %s.",
+                 bw_text_odds(text, answer->unlisted.v));
+}
+
+// The outcome of an experiment in its own dimension.
+static const char *outcome(const struct source_prediction *p, struct bw_text *text) {
+    if (p->outcome != NULL) return p->outcome;
+    if (bw_known(p->pitch)) return bw_text_quantity(text, p->pitch, BW_DIM_LENGTH);
+    if (bw_known(p->rate)) return bw_text_quantity(text, p->rate, BW_DIM_RATE);
+    if (bw_known(p->length)) return bw_text_quantity(text, p->length, BW_DIM_LENGTH);
+    return bw_text_quantity(text, p->speed, BW_DIM_FEED);
+}
+
+static void experiment(const struct source_experiment *x, size_t number, struct bw_text *text) {
+    const char *mark = bw_arena_format(text->arena, "%zu. ", number);
+    const char *feed = bw_known(x->feed)
+                           ? bw_arena_format(text->arena, " (%s)",
+                                             bw_text_quantity(text, x->feed, BW_DIM_FEED))
+                           : "";
+    if (mark == NULL || feed == NULL) return;
+    bw_text_item(text, mark, "%c%s%s: about %.0f min; settles it %s.", x->title[0] - 'a' + 'A',
+                 x->title + 1, feed, x->minutes.v / 60, bw_text_odds(text, x->settles.v));
+    bw_text_item(text, "   ", "%s.", x->how);
+    for (size_t i = 0; i < x->predictions.n; i++) {
+        const struct source_prediction *p =
+            (const struct source_prediction *)x->predictions.items + i;
+        bw_text_item(text, "   - ", "%s: %s", p->name, outcome(p, text));
+    }
+    bw_text_caution(text, "%s", x->caution);
+}
+
+static void experiments(const struct source_output *out, struct bw_text *text) {
+    if (out->experiments.n == 0) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "What would settle it");
+    for (size_t i = 0; i < out->experiments.n; i++)
+        experiment((const struct source_experiment *)out->experiments.items + i, i + 1, text);
+}
+
+static void speeds(const struct source_output *out, struct bw_text *text) {
+    if (out->speeds.n + out->suspicions.n == 0) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "What the readings say of the speeds");
+    for (size_t i = 0; i < out->speeds.n; i++) {
+        const struct source_speed *speed = (const struct source_speed *)out->speeds.items + i;
+        enum bw_dim dim = strncmp(speed->name, "feed", 4) == 0 ? BW_DIM_FEED : BW_DIM_SPEED;
+        if (bw_known(speed->stated))
+            bw_text_item(text, "- ", "%s: stated %s, more likely %s", speed->name,
+                         bw_text_quantity(text, speed->stated, dim),
+                         bw_text_quantity(text, speed->found, dim));
+        else
+            bw_text_item(text, "- ", "%s: %s", speed->name,
+                         bw_text_quantity(text, speed->found, dim));
+    }
+    for (size_t i = 0; i < out->suspicions.n; i++) {
+        const struct source_head_share *s =
+            (const struct source_head_share *)out->suspicions.items + i;
+        bw_text_item(text, "- ", "suspect: %s (%s)", s->name,
+                     bw_text_odds(text, s->probability.v));
+    }
+}
+
+static void tonight(const struct source_output *out, struct bw_text *text) {
+    if (out->stop_gaps.n == 0) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "For tonight, no cure");
+    for (size_t i = 0; i < out->stop_gaps.n; i++) {
+        const struct source_stop_gap *gap =
+            (const struct source_stop_gap *)out->stop_gaps.items + i;
+        bw_text_item(text, "- ", "%s: %s leaves at most about %.0f %% of the height. Costs %s. May stand "
+                     "%s.", gap->title, bw_text_quantity(text, gap->feed, BW_DIM_FEED),
+                     100 * gap->left.v, gap->costs, gap->stands);
+    }
+}
+
+void source_text(const void *out_, struct bw_text *text) {
+    const struct source_output *out = out_;
+    bw_text_para(text, "%s", out->answer);
+    for (size_t i = 0; i < out->marks.n; i++) mark_section(out, answer_at(out, i), text);
+    experiments(out, text);
+    tonight(out, text);
+    speeds(out, text);
+    if (out->assumptions.n == 0) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "Taken for granted, and what is not known");
+    for (size_t i = 0; i < out->assumptions.n; i++)
+        bw_text_item(text, "- ", "%s.", ((const struct source_line *)out->assumptions.items + i)->text);
+}
+
+// --- chart -----------------------------------------------------------------------------------
+
+static void range(const struct source_output *out, double *low, double *high) {
+    *low = HUGE_VAL;
+    *high = 0;
+    for (size_t i = 0; i < out->marks.n; i++) {
+        double feed = answer_at(out, i)->feed.v;
+        if (isnan(feed)) continue;
+        *low = fmin(*low, 0.5 * feed);
+        *high = fmax(*high, 1.4 * feed);
+    }
+}
+
+void source_plots(const void *out_, struct bw_plots *plots) {
+    const struct source_output *out = out_;
+    double low, high;
+    range(out, &low, &high);
+    if (high <= 0) return;
+    struct bw_plot *plot = bw_plot_new(plots, "pitch-against-feed", "Pitch of the marks against feed");
+    plot->alternative = "Lines are the parts that could leave the marks: rising where the pitch follows the "
+                        "feed, level where it does not. Dots are the marks measured.";
+    plot->x_title = "feed";
+    plot->y_title = "pitch";
+    plot->x_dim = BW_DIM_FEED;
+    plot->y_dim = BW_DIM_LENGTH;
+    plot->x_min = low;
+    plot->x_max = high;
+    for (size_t i = 0; i < out->chart.n; i++) {
+        const struct source_chart *line = (const struct source_chart *)out->chart.items + i;
+        double x[2] = {low, high}, y[2];
+        for (int k = 0; k < 2; k++) y[k] = line->slope.v * (line->kind == 0 ? x[k] : 1);
+        const char *style = i == 0 ? "main" : i == 1 ? "second" : "muted";
+        bw_plot_series(plots, plot, BW_MARK_LINE, line->name, style, x, y, NULL, 2);
+    }
+    for (size_t i = 0; i < out->marks.n; i++) {
+        const struct source_answer *answer = answer_at(out, i);
+        if (!bw_known(answer->feed)) continue;
+        double sd = bw_sd_known(answer->pitch) ? answer->pitch.sd : 0.015 * answer->pitch.v;
+        const char *name = bw_arena_format(plots->arena, "mark %ld", answer->mark);
+        bw_plot_series(plots, plot, BW_MARK_DOTS, name == NULL ? "mark" : name, "measured",
+                       &answer->feed.v, &answer->pitch.v, &sd, 1);
+    }
+}
+
+// --- findings --------------------------------------------------------------------------------
+
+void source_findings(const void *out_, struct bw_findings *findings) {
+    const struct source_output *out = out_;
+    for (size_t i = 0; i < out->marks.n; i++) {
+        const struct source_answer *answer = answer_at(out, i);
+        const char *about = bw_arena_format(findings->arena, "mark %ld", answer->mark);
+        bw_findings_add(findings, (struct bw_finding){"mark-pitch", about, answer->pitch.v,
+                                                      answer->pitch.sd, BW_DIM_LENGTH, NULL});
+        bw_findings_add(findings, (struct bw_finding){"mark-timed", about, answer->timed.v, NAN,
+                                                      BW_DIM_RATIO, NULL});
+        bw_findings_add(findings, (struct bw_finding){"mark-unlisted", about, answer->unlisted.v, NAN,
+                                                      BW_DIM_RATIO, NULL});
+        for (size_t k = 0; k < answer->candidates.n; k++) {
+            const struct source_candidate *c =
+                (const struct source_candidate *)answer->candidates.items + k;
+            bw_findings_add(findings, (struct bw_finding){"mark-source", c->id, c->probability.v, NAN,
+                                                          BW_DIM_RATIO, NULL});
+        }
+    }
+}

@@ -1,0 +1,70 @@
+// cli.c - finds the command, reads its line, runs it, and says what went wrong.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/cli.h"
+
+#include "study/study.h"
+
+#include <string.h>
+
+static const struct bw_command *const COMMANDS[] = {
+    &bw_command_table, &bw_command_selfcheck,  &bw_command_schema,  &bw_command_man,
+    &bw_command_completion, &bw_command_help, &bw_command_version, NULL,
+};
+
+const struct bw_command *const *bw_commands(void) { return COMMANDS; }
+
+static const struct bw_command *find(const char *name) {
+    for (size_t i = 0; COMMANDS[i] != NULL; i++)
+        if (strcmp(COMMANDS[i]->page.name, name) == 0) return COMMANDS[i];
+    return NULL;
+}
+
+// The two options the program itself has; both are commands under another name.
+static const char *command_named(const char *word) {
+    if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0) return "help";
+    if (strcmp(word, "--version") == 0 || strcmp(word, "-V") == 0) return "version";
+    return word;
+}
+
+static bool name_the_command(const char *word, struct bw_err *err) {
+    if (word == NULL) {
+        bw_fail(err, BW_USAGE, "no command given");
+    } else if (word[0] == '-') {
+        bw_fail(err, BW_USAGE, "an option stands before the command");
+        bw_err_value(err, word);
+        bw_err_mend(err, "the command comes first: beltwright COMMAND [OPTION]...");
+    } else {
+        return true;
+    }
+    bw_err_mend(err, "beltwright --help lists the commands");
+    return false;
+}
+
+static bool run(struct bw_cli *cli, int argc, char **argv, struct bw_err *err) {
+    if (cli->arena == NULL) return bw_fail_memory(err);
+    const char *name = argc > 1 ? command_named(argv[1]) : NULL;
+    if (!name_the_command(name, err)) return false;
+    struct bw_page page;
+    if (!bw_page_find(cli->arena, name, &page, err)) return false;
+    struct bw_arguments given;
+    if (!bw_options_read(cli->arena, &page, argc - 1, argv + 1, &given, err)) return false;
+    if (bw_given(&given, "help")) return bw_help_write(cli, &page, err);
+    if (page.study != NULL) return bw_study_command(cli, &page, &given, err);
+    if (!bw_options_complete(cli->arena, &page, &given, err)) return false;
+    return find(name)->run(cli, &given, err);
+}
+
+int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages) {
+    struct bw_cli cli = {.out = out,
+                         .messages = messages,
+                         .arena = bw_arena_new(0),
+                         .width = bw_terminal_width(out)};
+    struct bw_err err = {0};
+    bool done = run(&cli, argc, argv, &err);
+    bw_arena_free(cli.arena);
+    // A full disk or a closed pipe shows only now.
+    if (done && (fflush(out) != 0 || ferror(out)))
+        done = bw_fail(&err, BW_IO, "writing the answer failed");
+    if (!done) bw_err_print(&err, messages);
+    return bw_code_exit(err.code);
+}

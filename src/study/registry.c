@@ -1,0 +1,28 @@
+// registry.c - the list of studies. A new study is one folder and one line here.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/study.h"
+
+#include <string.h>
+
+#define MOST_STUDIES 32
+
+// In the order a person would look for them. The rest of the list is room for tests (bw_studies_add).
+static const struct bw_study *studies[MOST_STUDIES + 1] = {
+    NULL,
+};
+
+const struct bw_study *const *bw_studies(void) { return studies; }
+
+const struct bw_study *bw_study_find(const char *name) {
+    for (size_t i = 0; studies[i] != NULL; i++)
+        if (strcmp(studies[i]->name, name) == 0) return studies[i];
+    return NULL;
+}
+
+bool bw_studies_add(const struct bw_study *study) {
+    size_t n = 0;
+    while (studies[n] != NULL) n++;
+    if (n == MOST_STUDIES) return false;
+    studies[n] = study;
+    return true;
+}

@@ -1,12 +1,14 @@
 // cli.h - the command line: pages (what there is to type), how they are read, run and explained.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Every command, a study or not, is one `struct bw_page`. Parsing, help, man page and completion all read pages and
-// nothing else, so a name or a help text stands in one place only.
+// Every command, a study or not, is one `struct bw_page`. Parsing, help, man page and completion all read
+// pages and nothing else, so a name or a help text stands in one place only. A study's page is made from
+// its description; no study's name occurs here.
 #ifndef BW_CLI_CLI_H
 #define BW_CLI_CLI_H
 
 #include "base/arena.h"
+#include "base/buffer.h"
 #include "base/err.h"
 #include "base/field.h"
 #include "base/text.h"
@@ -15,38 +17,42 @@
 
 struct bw_study;
 
-// What may stand for an option's value, for completion.
+// What may stand for an option's value; completion goes by it.
 enum bw_takes {
     BW_TAKES_NOTHING,
-    BW_TAKES_WORD,    // free text: a quantity, a phrase
+    BW_TAKES_WORD,  // free text: a quantity, a phrase
     BW_TAKES_FILE,
     BW_TAKES_FOLDER,
     BW_TAKES_CHOICE,  // one of .choices
-    BW_TAKES_PAGE     // a command's name
+    BW_TAKES_PAGE     // the name of a command
 };
 
 // One thing that can be typed: an option, or a word at its place (positional).
 struct bw_option {
-    const char *name;     // "mark": typed as --mark; of a word, its name
-    char letter;          // -h, 0: none
+    const char *name;     // "mark": typed as --mark
+    char letter;          // 'h' for -h, '\0': none; only for options that take nothing
     const char *value;    // what stands for the value in help: "FILE"; NULL: takes none
-    const char *help;     // one sentence without full stop
+    const char *help;     // no full stop
     enum bw_takes takes;
-    const char *choices;  // "si us": CHOICE only
+    const char *choices;  // "si us", for CHOICE
     bool positional, required, repeats;
     const struct bw_field *field;  // the one field it fills; NULL: an option of the program
 };
 
 struct bw_page {
-    const char *name;     // "" for the program itself
-    const char *summary;  // one line, no full stop
-    const char *about;    // paragraphs, separated by a blank line
-    const char *example;  // one command line that works, or NULL
-    const struct bw_option *options;  // words first; the list ends with name NULL
+    const char *name;                 // "" for the program itself
+    const char *summary;              // one line, no full stop
+    const char *about;                // paragraphs separated by a blank line
+    const char *example;              // one command line that works, or NULL
+    const struct bw_option *options;  // in the order of help; the list ends with name NULL
     const struct bw_study *study;     // NULL: not a study
 };
 
-// What the command was given, in the order typed. `option` points into the page.
+#define BW_OPTION_HELP                                                                             \
+    { .name = "help", .letter = 'h', .help = "say what the command does and takes" }
+#define BW_END_OPTIONS {.name = NULL}
+
+// What was given, in the order typed. `option` points into the page.
 struct bw_given {
     const struct bw_option *option;
     const char *value;  // NULL: takes none
@@ -60,8 +66,7 @@ struct bw_arguments {
 struct bw_cli {
     FILE *out, *messages;
     struct bw_arena *arena;
-    int width;             // columns of prose, 40 to 100
-    const char *program;   // "beltwright"
+    int width;  // columns of prose
 };
 
 struct bw_command {
@@ -69,55 +74,64 @@ struct bw_command {
     bool (*run)(struct bw_cli *cli, const struct bw_arguments *given, struct bw_err *err);
 };
 
-// The whole program: returns the exit status (0 done, 1 the work failed, 2 unusable arguments or input).
+// The whole program. Returns the exit status: 0 done, 1 the work failed, 2 unusable arguments or input.
 // Not reentrant (getopt_long).
 int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages);
 
-// --- commands that are not studies, one file each; the list ends with NULL
+// --- Commands that are not studies, one file each; the list ends with NULL.
 extern const struct bw_command bw_command_table, bw_command_selfcheck, bw_command_schema,
     bw_command_man, bw_command_completion, bw_command_help, bw_command_version;
 const struct bw_command *const *bw_commands(void);
+// Any study (study.c), and any page's help (help.c).
 bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
                       const struct bw_arguments *given, struct bw_err *err) BW_CHECKED;
+bool bw_help_write(struct bw_cli *cli, const struct bw_page *page, struct bw_err *err) BW_CHECKED;
 
-// --- pages (pages.c)
-// The page of a command or study, "" the program's own. Lives in the arena. Errors: BW_NOT_FOUND with the nearest
-// name, BW_MEMORY.
+// --- Pages (pages.c).
+// The page of a study or command; "" is the program's own. It lives in the arena. Errors: BW_NOT_FOUND with
+// the nearest name, BW_MEMORY.
 bool bw_page_find(struct bw_arena *arena, const char *name, struct bw_page *out,
                   struct bw_err *err) BW_CHECKED;
-// The name of command `index`: studies first, then the others; NULL past the last.
+// The field has a word or an option of its own; what lies deeper comes as a document.
+bool bw_field_is_typed(const struct bw_field *field);
+// The name of page `index`: studies first, then the other commands; NULL past the last.
 const char *bw_page_name(size_t index);
-// The options of a study: one for each field that can be typed, then those every study has. NULL: out of memory.
-const struct bw_option *bw_study_options(struct bw_arena *arena,
-                                         const struct bw_study *study) BW_CHECKED;
 
-// --- reading the command line (options.c)
-// argv[0] is the command's name and is not read. --help ends the reading. Errors: BW_USAGE.
+// --- Reading the command line (options.c).
+// argv[0], the command's name, is not read. --help ends the reading. Errors: BW_USAGE.
 bool bw_options_read(struct bw_arena *arena, const struct bw_page *page, int argc, char **argv,
                      struct bw_arguments *out, struct bw_err *err) BW_CHECKED;
-// The value of the first option (or word) of that name; NULL: not given, or takes none.
-const char *bw_given_value(const struct bw_arguments *given, const char *name);
+// Everything required was given. Error: BW_USAGE.
+bool bw_options_complete(struct bw_arena *arena, const struct bw_page *page,
+                         const struct bw_arguments *given, struct bw_err *err) BW_CHECKED;
 bool bw_given(const struct bw_arguments *given, const char *name);
+// The value of the first of that name; NULL: not given.
+const char *bw_given_value(const struct bw_arguments *given, const char *name);
 
-// --- explaining it (explain.c)
-// "MACHINE --mark MARK [--depth DEPTH] [OPTION]...": words and required options, in the arena.
-const char *bw_page_usage(struct bw_arena *arena, const struct bw_page *page);
+// --- Words for what can be typed (words.c). All live in the arena; "?" when memory is gone.
 // "--mark MARK", "-h, --help", "MACHINE".
 const char *bw_option_form(struct bw_arena *arena, const struct bw_option *option);
-// How a record is written on one line: "PITCH [at FEED] [is SOURCE]"; NULL: it has no phrase.
+// "rates MACHINE --feed FEED [OPTION]...".
+const char *bw_page_usage(struct bw_arena *arena, const struct bw_page *page);
+// All that is to say of it in one paragraph: help, what it takes, what is taken without it.
+const char *bw_option_help(struct bw_arena *arena, const struct bw_option *option);
+// How a record is written on one line, "PITCH [at FEED] [is SOURCE]"; NULL: only as key=value.
 const char *bw_record_phrase(struct bw_arena *arena, const struct bw_record *record);
-// A field's place in a group of key=value: its help, and what it takes.
-bool bw_field_typed(const struct bw_field *field);
+// The record behind a RECORD or LIST field's option, NULL for others.
+const struct bw_record *bw_option_record(const struct bw_option *option);
+const char *bw_field_help(struct bw_arena *arena, const struct bw_field *field);
+// The field can stand in a group: it is a quantity, a count, a choice or a text.
+bool bw_field_is_scalar(const struct bw_field *field);
+// The next paragraph of a page's about text on one line, NULL after the last; `rest` moves on.
+const char *bw_next_paragraph(struct bw_arena *arena, const char **rest);
+const char *bw_upper(struct bw_arena *arena, const char *text);
 
-// --- output (terminal.c)
-// The width for prose: COLUMNS, else the terminal's, else 80; at most 100, at least 40.
+// --- Output (terminal.c).
+// COLUMNS, else the terminal's width, else 80; never below 40 or above 100.
 int bw_terminal_width(FILE *out);
-// Writes all of `bytes`; `name` "-" or NULL is cli->out. Errors: BW_IO with the file's name.
-bool bw_write(struct bw_cli *cli, const char *name, const char *bytes, size_t length,
+// Writes the buffer to the file `name`, "-": standard output; frees it whatever happens. Errors: BW_IO, BW_MEMORY.
+bool bw_write(struct bw_cli *cli, const char *name, struct bw_buffer *buffer,
               struct bw_err *err) BW_CHECKED;
-// Writes a finished buffer to `name` and frees it, whatever happens.
-bool bw_write_buffer(struct bw_cli *cli, const char *name, struct bw_buffer *buffer,
-                     struct bw_err *err) BW_CHECKED;
 struct bw_text bw_cli_text(struct bw_cli *cli, enum bw_units units);
 
 #endif

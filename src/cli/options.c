@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 
-#include "base/nearest.h"
+#include "base/suggest.h"
 #include "base/utf8.h"
 
 #include <getopt.h>
@@ -124,7 +124,7 @@ static bool unknown(const struct reading *reading, const char *typed, struct bw_
     size_t length = strcspn(name, "=");
     const char *bare = bw_arena_text(reading->arena, name, length);
     if (bare == NULL) return bw_fail_memory(err);
-    struct bw_nearest nearest = {.word = bare};
+    struct bw_words words = {.n = 0};
     const char *first = NULL, *second = NULL;
     for (size_t i = 0; i < reading->n_options; i++) {
         const struct bw_option *option = &reading->page->options[i];
@@ -135,7 +135,7 @@ static bool unknown(const struct reading *reading, const char *typed, struct bw_
             return false;
         }
         if (option->positional) continue;
-        bw_nearest_offer(&nearest, option->name);
+        bw_words_add(&words, option->name);
         if (length == 0 || strncmp(option->name, bare, length) != 0) continue;
         if (first == NULL)
             first = option->name;
@@ -148,7 +148,8 @@ static bool unknown(const struct reading *reading, const char *typed, struct bw_
         return false;
     }
     bw_fail(err, BW_USAGE, "%s has no option --%s", reading->page->name, bare);
-    if (nearest.best != NULL) bw_err_mend(err, "did you mean --%s?", nearest.best);
+    const char *nearest = bw_words_nearest(&words, bare);
+    if (nearest != NULL) bw_err_mend(err, "did you mean --%s?", nearest);
     bw_err_mend(err, "beltwright %s --help lists the options", reading->page->name);
     return false;
 }

@@ -16,31 +16,14 @@ const char *bw_study_input_shape(char text[BW_SHAPE_TEXT], const struct bw_study
     return text;
 }
 
-static bool shape_fits(const struct bw_study *study, const struct bw_node *root,
-                       struct bw_err *err) {
-    if (root->kind != BW_NODE_MAP) return true;  // the binder says what it needs
-    const struct bw_node *shape = bw_node_find(root, "shape");
-    if (shape == NULL) return true;
-    char expected[BW_SHAPE_TEXT];
-    bw_study_input_shape(expected, study);
-    if (shape->kind == BW_NODE_TEXT && strcmp(shape->text, expected) == 0) return true;
-    bw_fail(err, BW_INPUT, "this document is not the input of %s", study->name);
-    bw_err_value(err, shape->kind == BW_NODE_TEXT ? shape->text : "");
-    bw_err_mend(err, "its shape must be %s, or be left out", expected);
-    bw_err_within(err, "shape");
-    bw_err_place(err, shape->line, shape->column);
-    return false;
-}
-
 bool bw_study_bind(const struct bw_study *study, const struct bw_binding *binding,
-                   const struct bw_node *node, void **in, struct bw_err *err) {
-    if (!shape_fits(study, node, err)) {
-        bw_err_file(err, binding->file);
-        return false;
-    }
+                   const struct bw_node *node, const void **in, struct bw_err *err) {
+    char shape[BW_SHAPE_TEXT];
+    struct bw_binding shaped = *binding;
+    shaped.shape = bw_study_input_shape(shape, study);
     void *record = bw_arena_get(binding->arena, study->in->size);
     if (record == NULL) return bw_fail_memory(err);
-    if (!bw_bind(binding, node, study->in, record, err)) return false;
+    if (!bw_bind(&shaped, node, study->in, record, err)) return false;
     *in = record;
     return true;
 }

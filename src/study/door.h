@@ -23,7 +23,7 @@ const char *bw_study_input_shape(char text[BW_SHAPE_TEXT], const struct bw_study
 // Binds a document or the nodes made from options. A "shape" at the root, if any, must be the input
 // shape. The record lives in binding->arena. Errors as bw_bind.
 bool bw_study_bind(const struct bw_study *study, const struct bw_binding *binding,
-                   const struct bw_node *node, void **in, struct bw_err *err) BW_CHECKED;
+                   const struct bw_node *node, const void **in, struct bw_err *err) BW_CHECKED;
 
 // Runs the study; `run` needs arena set, the seed is taken from the input. The answer lives in the arena.
 bool bw_study_run(const struct bw_study *study, struct bw_run *run, const void *in, void **out,

@@ -73,9 +73,10 @@ static bool answer(const char *name, const char *input, struct bw_arena *arena,
     if (study == NULL) return false;
     struct bw_node *root;
     if (!bw_json_read(arena, "", input, strlen(input), &root, err)) return false;
-    struct bw_binding binding = {.arena = arena, .file = ""};
+    struct bw_binding binding = {.arena = arena};
     struct bw_run run = {.arena = arena};
-    void *in, *out;
+    const void *in;
+    void *out;
     if (!bw_study_bind(study, &binding, root, &in, err)) return false;
     if (!bw_study_run(study, &run, in, &out, err)) return false;
     bw_study_emit(json, study, out);

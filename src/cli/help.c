@@ -1,0 +1,148 @@
+// help.c - `beltwright help [COMMAND]`, also --help: a page as text for a terminal.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/cli.h"
+
+#include "base/utf8.h"
+
+#include <string.h>
+
+#define COMMAND_COLUMN 16
+#define MOST_INDENT 26  // a longer form keeps its help on the next line
+
+// The widest form, so that all helps begin in one column.
+static size_t column_of(struct bw_arena *arena, const struct bw_option *options, bool positional) {
+    size_t column = 0;
+    for (; options->name != NULL; options++) {
+        if (options->positional != positional) continue;
+        const char *form = bw_option_form(arena, options);
+        size_t width = bw_utf8_columns(form, strlen(form)) + 4;
+        if (width > column && width <= MOST_INDENT) column = width;
+    }
+    return column;
+}
+
+static void entry(struct bw_text *text, const char *form, size_t column, const char *help) {
+    size_t width = bw_utf8_columns(form, strlen(form)) + 4;
+    if (width > column) {
+        bw_text_item(text, "  ", "%s", form);
+        form = "";
+        width = 4;
+    }
+    const char *mark = bw_arena_format(text->arena, "  %s  %*s", form, (int)(column - width), "");
+    bw_text_item(text, mark == NULL ? "" : mark, "%s", help);
+}
+
+// What one group may hold: the phrase, then its keys.
+static void group(struct bw_text *text, const struct bw_option *option) {
+    const struct bw_record *record = bw_option_record(option);
+    if (record == NULL) return;
+    const char *phrase = bw_record_phrase(text->arena, record);
+    const char *name = bw_upper(text->arena, record->name);
+    if (phrase != NULL)
+        bw_text_item(text, "      ", "%s is written %s, or key=value,...", name, phrase);
+    else
+        bw_text_item(text, "      ", "%s is written key=value,...", name);
+    for (const struct bw_field *field = record->fields; field->name != NULL; field++) {
+        if (!bw_field_is_scalar(field)) continue;
+        const char *mark = bw_arena_format(text->arena, "        %s  ", field->name);
+        bw_text_item(text, mark == NULL ? "" : mark, "%s", bw_field_help(text->arena, field));
+    }
+}
+
+static void options(struct bw_text *text, const struct bw_page *page, bool positional,
+                    const char *heading) {
+    size_t column = column_of(text->arena, page->options, positional);
+    bool any = false;
+    for (const struct bw_option *option = page->options; option->name != NULL; option++) {
+        if (option->positional != positional) continue;
+        if (!any) bw_text_heading(text, "%s", heading);
+        any = true;
+        entry(text, bw_option_form(text->arena, option), column,
+              bw_option_help(text->arena, option));
+        group(text, option);
+    }
+    if (any) bw_text_gap(text);
+}
+
+// Fields that lie too deep for an option.
+static void documents(struct bw_text *text, const struct bw_page *page) {
+    if (page->study == NULL) return;
+    bool any = false;
+    const struct bw_field *field = page->study->in->fields;
+    for (; field->name != NULL; field++) {
+        if (bw_field_is_typed(field)) continue;
+        if (!any) bw_text_heading(text, "Only in a document (--input)");
+        any = true;
+        entry(text, field->name, MOST_INDENT, bw_field_help(text->arena, field));
+    }
+    if (any) bw_text_gap(text);
+}
+
+static void paragraphs(struct bw_text *text, const char *about) {
+    const char *paragraph;
+    while ((paragraph = bw_next_paragraph(text->arena, &about)) != NULL) {
+        bw_text_para(text, "%s", paragraph);
+        bw_text_gap(text);
+    }
+}
+
+static bool commands(struct bw_text *text, struct bw_err *err) {
+    const char *name;
+    bw_text_heading(text, "Commands");
+    for (size_t i = 0; (name = bw_page_name(i)) != NULL; i++) {
+        struct bw_page page;
+        if (!bw_page_find(text->arena, name, &page, err)) return false;
+        entry(text, name, COMMAND_COLUMN, page.summary);
+    }
+    bw_text_gap(text);
+    bw_text_para(text, "beltwright help COMMAND says what a command takes.");
+    return true;
+}
+
+bool bw_help_write(struct bw_cli *cli, const struct bw_page *page, struct bw_err *err) {
+    struct bw_text text = bw_cli_text(cli, BW_UNITS_SI);
+    bw_text_item(&text, "Usage: ", "beltwright %s", bw_page_usage(cli->arena, page));
+    bw_text_gap(&text);
+    paragraphs(&text, page->about);
+    if (page->name[0] == '\0') {
+        if (!commands(&text, err)) {
+            bw_buffer_free(&text.out);
+            return false;
+        }
+    } else {
+        options(&text, page, true, "Words");
+        options(&text, page, false, "Options");
+        documents(&text, page);
+    }
+    if (page->example != NULL) {
+        bw_text_heading(&text, "Example");
+        bw_text_item(&text, "  ", "%s", page->example);
+    }
+    return bw_write(cli, "-", &text.out, err);
+}
+
+static bool run(struct bw_cli *cli, const struct bw_arguments *given, struct bw_err *err) {
+    const char *name = bw_given_value(given, "command");
+    struct bw_page page;
+    if (!bw_page_find(cli->arena, name == NULL ? "" : name, &page, err)) return false;
+    return bw_help_write(cli, &page, err);
+}
+
+static const struct bw_option OPTIONS[] = {
+    {.name = "command",
+     .value = "COMMAND",
+     .takes = BW_TAKES_PAGE,
+     .positional = true,
+     .help = "the command to explain; without it, all commands are listed"},
+    BW_OPTION_HELP,
+    BW_END_OPTIONS,
+};
+
+const struct bw_command bw_command_help = {
+    .page = {.name = "help",
+             .summary = "say what a command does and takes",
+             .about = "Explains one command: what it answers, what it takes, and one example.",
+             .example = "beltwright help table",
+             .options = OPTIONS},
+    .run = run,
+};

@@ -39,6 +39,10 @@ bool bw_phrase_read(struct bw_arena *arena, const struct bw_record *record, cons
 bool bw_group_read(struct bw_arena *arena, const struct bw_record *record, const char *text,
                    size_t length, struct bw_node **out, struct bw_err *err) BW_CHECKED;
 
+// Reads a document, YAML or JSON by its content ('{' first means JSON). Errors as bw_yaml_read, bw_json_read.
+bool bw_document_read(struct bw_arena *arena, const char *file, const char *bytes, size_t length,
+                      struct bw_node **out, struct bw_err *err) BW_CHECKED;
+
 // A door's loader for files named on a command line: reads at most kind->max_bytes from the file system,
 // YAML or JSON by content ('{' first means JSON), checks "shape" if present, binds. `door` is unused. A raw kind gives the bytes.
 bool bw_load_file(void *door, const struct bw_file_kind *kind, const char *name, struct bw_file *out,

@@ -82,15 +82,19 @@ static bool is_json(const char *bytes, size_t length) {
     return i < length && bytes[i] == '{';
 }
 
+bool bw_document_read(struct bw_arena *arena, const char *file, const char *bytes, size_t length,
+                      struct bw_node **out, struct bw_err *err) {
+    return is_json(bytes, length) ? bw_json_read(arena, file, bytes, length, out, err)
+                                  : bw_yaml_read(arena, file, bytes, length, out, err);
+}
+
 // Documents named inside documents stop here: one file, one record.
 static bool load_document(const struct bw_binding *binding, const struct bw_file_kind *kind,
                           const struct bw_buffer *bytes, void **out, struct bw_err *err) {
     struct bw_node *root;
     const char *data = bytes->data == NULL ? "" : bytes->data;
-    bool read = is_json(data, bytes->length)
-                    ? bw_json_read(binding->arena, binding->file, data, bytes->length, &root, err)
-                    : bw_yaml_read(binding->arena, binding->file, data, bytes->length, &root, err);
-    if (!read) return false;
+    if (!bw_document_read(binding->arena, binding->file, data, bytes->length, &root, err))
+        return false;
     if (root->kind != BW_NODE_MAP) {
         bw_err_mend(err, "write the keys of a %s, one a line, each with a colon", kind->name);
         bw_err_place(err, root->line, root->column);

@@ -104,18 +104,20 @@ static bool only_document(struct bw_arena *arena, const struct bw_arguments *giv
     return true;
 }
 
+// Files that the document names are looked for beside it.
 static bool bind_document(struct bw_cli *cli, const struct bw_study *study, const char *name,
                           enum bw_units units, const void **in, struct bw_err *err) {
-    char shape[BW_SHAPE_TEXT];
     const struct bw_file_kind kind = {.name = "input document",
-                                      .shape = bw_study_input_shape(shape, study),
-                                      .record = study->in,
                                       .max_bytes = BW_MAX_DOCUMENT_BYTES};
     struct bw_binding binding = {.arena = cli->arena, .units = units, .load = bw_load_file};
     struct bw_file file;
+    struct bw_node *root;
     if (!bw_load_file(NULL, &kind, name, &file, &binding, err)) return false;
-    *in = file.content;
-    return true;
+    binding.file = file.name;
+    binding.source = file.content;
+    binding.source_length = file.size;
+    return bw_document_read(cli->arena, file.name, file.content, file.size, &root, err) &&
+           bw_study_bind(study, &binding, root, in, err);
 }
 
 static bool write_answer(struct bw_cli *cli, const struct bw_study *study, const void *out,

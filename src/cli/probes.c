@@ -1,0 +1,11 @@
+// probes.c - which rooms have probes. A room with its first probe gets one line here.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/checks.h"
+
+#include <stddef.h>
+
+static const struct bw_probe *const LISTS[] = {
+    NULL,
+};
+
+const struct bw_probe *const *bw_probe_lists(void) { return LISTS; }

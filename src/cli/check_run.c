@@ -273,7 +273,7 @@ static bool walk(struct bw_arena *arena, const char *words, struct position *pos
 
 static bool read_answer(const struct position *position, struct answer *out, struct bw_err *err) {
     const void *at = bw_field_in(position->field, position->at);
-    *out = (struct answer){.v = NAN};
+    *out = (struct answer){.v = BW_NAN};
     switch (position->field->kind) {
     case BW_QUANTITY:
         out->v = ((const struct bw_quantity *)at)->v;
@@ -305,7 +305,7 @@ static bool ask_study(struct bw_arena *arena, const struct bw_check *check, stru
         bw_err_mend(err, "beltwright --help lists the studies");
         return false;
     }
-    *out = (struct answer){.v = NAN};
+    *out = (struct answer){.v = BW_NAN};
     struct position position = {.record = study->out};
     if (!run_study(arena, study, check->input, &position.at, &out->err)) return true;
     if (check->at == NULL) return true;

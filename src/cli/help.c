@@ -3,11 +3,12 @@
 #include "cli/cli.h"
 
 #include "base/utf8.h"
+#include "study/study.h"
 
 #include <string.h>
 
 #define COMMAND_COLUMN 16
-#define MOST_INDENT 26  // a longer form keeps its help on the next line
+#define MOST_COLUMN 24  // a longer form keeps its help on the next line
 
 // The widest form, so that all helps begin in one column.
 static size_t column_of(struct bw_arena *arena, const struct bw_option *options, bool positional) {
@@ -15,20 +16,20 @@ static size_t column_of(struct bw_arena *arena, const struct bw_option *options,
     for (; options->name != NULL; options++) {
         if (options->positional != positional) continue;
         const char *form = bw_option_form(arena, options);
-        size_t width = bw_utf8_columns(form, strlen(form)) + 4;
-        if (width > column && width <= MOST_INDENT) column = width;
+        size_t width = bw_utf8_columns(form, strlen(form)) + 2;
+        if (width > column && width <= MOST_COLUMN) column = width;
     }
     return column;
 }
 
 static void entry(struct bw_text *text, const char *form, size_t column, const char *help) {
-    size_t width = bw_utf8_columns(form, strlen(form)) + 4;
+    size_t width = bw_utf8_columns(form, strlen(form)) + 2;
     if (width > column) {
-        bw_text_item(text, "  ", "%s", form);
+        bw_text_para(text, "%s", form);
         form = "";
-        width = 4;
+        width = 2;
     }
-    const char *mark = bw_arena_format(text->arena, "  %s  %*s", form, (int)(column - width), "");
+    const char *mark = bw_arena_format(text->arena, "%s  %*s", form, (int)(column - width), "");
     bw_text_item(text, mark == NULL ? "" : mark, "%s", help);
 }
 
@@ -39,12 +40,12 @@ static void group(struct bw_text *text, const struct bw_option *option) {
     const char *phrase = bw_record_phrase(text->arena, record);
     const char *name = bw_upper(text->arena, record->name);
     if (phrase != NULL)
-        bw_text_item(text, "      ", "%s is written %s, or key=value,...", name, phrase);
+        bw_text_item(text, "    ", "%s is written %s, or key=value,...", name, phrase);
     else
-        bw_text_item(text, "      ", "%s is written key=value,...", name);
+        bw_text_item(text, "    ", "%s is written key=value,...", name);
     for (const struct bw_field *field = record->fields; field->name != NULL; field++) {
         if (!bw_field_is_scalar(field)) continue;
-        const char *mark = bw_arena_format(text->arena, "        %s  ", field->name);
+        const char *mark = bw_arena_format(text->arena, "      %s  ", field->name);
         bw_text_item(text, mark == NULL ? "" : mark, "%s", bw_field_help(text->arena, field));
     }
 }
@@ -73,7 +74,7 @@ static void documents(struct bw_text *text, const struct bw_page *page) {
         if (bw_field_is_typed(field)) continue;
         if (!any) bw_text_heading(text, "Only in a document (--input)");
         any = true;
-        entry(text, field->name, MOST_INDENT, bw_field_help(text->arena, field));
+        entry(text, field->name, MOST_COLUMN, bw_field_help(text->arena, field));
     }
     if (any) bw_text_gap(text);
 }
@@ -94,6 +95,7 @@ static bool commands(struct bw_text *text, struct bw_err *err) {
         if (!bw_page_find(text->arena, name, &page, err)) return false;
         entry(text, name, COMMAND_COLUMN, page.summary);
     }
+    text->indent = 0;
     bw_text_gap(text);
     bw_text_para(text, "beltwright help COMMAND says what a command takes.");
     return true;
@@ -116,7 +118,7 @@ bool bw_help_write(struct bw_cli *cli, const struct bw_page *page, struct bw_err
     }
     if (page->example != NULL) {
         bw_text_heading(&text, "Example");
-        bw_text_item(&text, "  ", "%s", page->example);
+        bw_text_para(&text, "%s", page->example);
     }
     return bw_write(cli, "-", &text.out, err);
 }

@@ -3,7 +3,7 @@
 #include "cli/cli.h"
 
 #include "base/json.h"
-#include "trade/table.h"
+#include "trade/tables.h"
 
 #include <string.h>
 
@@ -11,14 +11,13 @@ static bool list(struct bw_cli *cli, struct bw_err *err) {
     struct bw_text text = bw_cli_text(cli, BW_UNITS_SI);
     static const char *const TITLES[] = {"table", "what it holds", "rows", NULL};
     bw_text_table(&text, "llr", TITLES);
-    for (const struct bw_trade_carried *carried = bw_trade_tables(); carried->name != NULL;
-         carried++) {
+    for (const struct bw_trade_carried *const *at = bw_trade_tables(); *at != NULL; at++) {
         const struct bw_trade_table *table;
-        if (!bw_trade_table_open(cli->arena, carried->name, &table, err)) {
+        if (!bw_trade_table_open(cli->arena, (*at)->name, &table, err)) {
             bw_buffer_free(&text.out);
             return false;
         }
-        bw_text_cell(&text, "%s", carried->name);
+        bw_text_cell(&text, "%s", (*at)->name);
         bw_text_cell(&text, "%s", table->title);
         bw_text_cell(&text, "%zu", table->n_rows);
     }
@@ -34,9 +33,8 @@ static bool list_json(struct bw_cli *cli, struct bw_err *err) {
     bw_json_text(&json, "tables/1");
     bw_json_key(&json, "tables");
     bw_json_open(&json, '[');
-    for (const struct bw_trade_carried *carried = bw_trade_tables(); carried->name != NULL;
-         carried++)
-        bw_json_text(&json, carried->name);
+    for (const struct bw_trade_carried *const *at = bw_trade_tables(); *at != NULL; at++)
+        bw_json_text(&json, (*at)->name);
     bw_json_close(&json, ']');
     bw_json_close(&json, '}');
     bw_buffer_char(&out, '\n');

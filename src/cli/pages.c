@@ -114,7 +114,7 @@ static const struct bw_option *study_options(struct bw_arena *arena, const struc
 
 static const struct bw_option PROGRAM_OPTIONS[] = {
     {.name = "command", .value = "COMMAND", .takes = BW_TAKES_PAGE, .positional = true,
-     .required = true, .help = "one of the commands below"},
+     .required = true, .help = "one of the commands"},
     BW_OPTION_HELP,
     {.name = "version", .letter = 'V', .help = "say which version this is"},
     BW_END_OPTIONS,

@@ -37,7 +37,7 @@ static bool not_found(struct bw_arena *arena, const char *name, struct bw_err *e
     }
     bw_fail(err, BW_NOT_FOUND, "there is no schema of that name");
     bw_err_value(err, name);
-    bw_words_mend(&words, name, "there are", err);
+    if (words.n > 0) bw_words_mend(&words, name, "there are", err);
     return false;
 }
 

@@ -28,7 +28,8 @@ static void answers_in_text(void **state) {
     type_expect(PANEL, 0,
                 "The batch weighs 21.1 ± 0.6 kg.\n"
                 "\n"
-                "part     mass\n"
+                "part        mass\n"
+                "------  --------\n"
                 "panels  21.06 kg\n",
                 "");
 }

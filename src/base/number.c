@@ -3,13 +3,14 @@
 //
 // The C library converts correctly rounded in both directions (glibc and musl do), but strtod and
 // printf take the decimal point from the locale. Each conversion here runs with the thread's locale
-// switched to "C" by uselocale, which POSIX has; strtod_l is an extension, and an algorithm of our own
-// would need a page of long arithmetic to round as well. newlocale(LC_ALL_MASK, "C") returns the
-// built-in locale and allocates nothing in either library; where it should fail, reading fails too.
+// switched to "C" by uselocale, which POSIX has; strtod_l is an extension, and an algorithm of our
+// own would need pages of long arithmetic to round as well. newlocale(LC_ALL_MASK, "C") hands out a
+// built-in locale in either library: it allocates nothing and cannot fail.
 #include "base/number.h"
 
 #include "base/utf8.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <locale.h>
 #include <math.h>
@@ -24,12 +25,12 @@ struct c_locale {
 
 static struct c_locale enter_c(void) {
     struct c_locale own = {.c = newlocale(LC_ALL_MASK, "C", (locale_t)0)};
-    if (own.c != (locale_t)0) own.before = uselocale(own.c);
+    assert(own.c != (locale_t)0);
+    own.before = uselocale(own.c);
     return own;
 }
 
 static void leave_c(struct c_locale own) {
-    if (own.c == (locale_t)0) return;
     (void)uselocale(own.before);
     freelocale(own.c);
 }
@@ -83,7 +84,7 @@ static void reading(const char *run, size_t length, char mark, char to[BW_NUMBER
     to[n] = '\0';
 }
 
-// Is it grouped as thousands: one to three digits that do not begin with 0, then threes behind `mark`?
+// Is it grouped as thousands: one to three digits, not beginning with 0, then threes behind `mark`?
 static bool grouped(const char *run, size_t length, char mark) {
     size_t first = digits(run, length);
     if (first == 0 || first > 3 || run[0] == '0') return false;
@@ -115,37 +116,31 @@ size_t bw_number_commas(const char *text, size_t length, char whole[BW_NUMBER_TE
     return run;
 }
 
-static void mend(const char *text, size_t length, const char *needs, struct bw_err *err) {
-    char whole[BW_NUMBER_TEXT], decimal[BW_NUMBER_TEXT];
-    bool minus;
-    size_t lead = sign(text, length, &minus);
+// Says how to write a number without commas: as the one reading that makes sense, or as either.
+static void mend_commas(bool minus, const char *whole, const char *decimal, struct bw_err *err) {
     const char *dash = minus ? "-" : "";
-    bool commas = bw_number_commas(text + lead, length - lead, whole, decimal) > 0;
-    if (commas && whole[0] != '\0' && decimal[0] != '\0')
+    if (whole[0] != '\0' && decimal[0] != '\0')
         bw_err_mend(err, "write %s%s or %s%s, whichever is meant", dash, whole, dash, decimal);
-    else if (commas && (whole[0] != '\0' || decimal[0] != '\0'))
+    else if (whole[0] != '\0' || decimal[0] != '\0')
         bw_err_mend(err, "write %s%s, without the comma", dash, whole[0] != '\0' ? whole : decimal);
-    else
-        bw_err_mend(err, "write %s", needs);
 }
 
-// Fails, saying what was needed and what came; `got` NULL: the text is no number, say why.
+// Fails, saying what was needed and what came: `got`, unless the text shows more.
 static bool refuse(const char *text, size_t length, const char *needs, const char *got,
                    struct bw_err *err) {
     char whole[BW_NUMBER_TEXT], decimal[BW_NUMBER_TEXT], value[BW_MAX_QUANTITY_TEXT + 1];
     bool minus;
     size_t lead = sign(text, length, &minus);
-    if (length == 0)
-        got = "nothing";
-    else if (length > BW_MAX_QUANTITY_TEXT)
-        got = "a text longer than any number";
-    else if (bw_number_commas(text + lead, length - lead, whole, decimal) > 0)
+    if (length == 0) got = "nothing";
+    if (length > BW_MAX_QUANTITY_TEXT) got = "a text longer than any number";
+    if (bw_number_commas(text + lead, length - lead, whole, decimal) > 0) {
         got = "a comma between digits";
-    mend(text, length, needs, err);
-    size_t keep = length < sizeof value ? length : bw_utf8_cut(text, sizeof value - 1);
-    copy_text(text, keep, value);
-    bw_err_value(err, value);
-    return bw_fail(err, BW_INPUT, "needs %s, got %s", needs, got != NULL ? got : "something else");
+        mend_commas(minus, whole, decimal, err);
+    }
+    bw_err_mend(err, "write %s", needs);
+    copy_text(text, length < sizeof value ? length : bw_utf8_cut(text, sizeof value - 1), value);
+    if (bw_utf8_valid(value, strlen(value))) bw_err_value(err, value);
+    return bw_fail(err, BW_INPUT, "needs %s, got %s", needs, got);
 }
 
 bool bw_number(const char *text, size_t length, double *out, struct bw_err *err) {
@@ -153,13 +148,13 @@ bool bw_number(const char *text, size_t length, double *out, struct bw_err *err)
     bool minus;
     size_t lead = sign(text, length, &minus), size = length - lead;
     if (length > BW_MAX_QUANTITY_TEXT || size == 0 || bw_number_scan(text + lead, size) != size)
-        return refuse(text, length, NEEDS, NULL, err);
+        return refuse(text, length, NEEDS, "something else", err);
     char copy[BW_MAX_QUANTITY_TEXT + 1], *end;
     copy_text(text + lead, size, copy);
     struct c_locale own = enter_c();
     double value = strtod(copy, &end);
     leave_c(own);
-    if (end != copy + size) return refuse(text, length, NEEDS, NULL, err);
+    assert(end == copy + size);
     if (isinf(value)) return refuse(text, length, NEEDS, "one above 1.8e308", err);
     *out = minus ? -value : value;
     return true;
@@ -170,10 +165,12 @@ bool bw_count(const char *text, size_t length, long min, long max, long *out, st
     (void)snprintf(needs, sizeof needs, "a whole number from %ld to %ld", min, max);
     bool minus;
     size_t lead = sign(text, length, &minus), size = length - lead;
-    if (length > BW_MAX_QUANTITY_TEXT || size == 0) return refuse(text, length, needs, NULL, err);
+    if (length > BW_MAX_QUANTITY_TEXT || size == 0)
+        return refuse(text, length, needs, "something else", err);
     if (digits(text + lead, size) != size) {
         bool number = bw_number_scan(text + lead, size) == size;
-        return refuse(text, length, needs, number ? "one that is not whole" : NULL, err);
+        return refuse(text, length, needs, number ? "one that is not whole" : "something else",
+                      err);
     }
     copy_text(text + lead, size, copy + 1);
     copy[0] = minus ? '-' : '+';
@@ -196,8 +193,9 @@ const char *bw_number_digits(char text[BW_NUMBER_TEXT], double value, int digits
     return text;
 }
 
-// %.12g leaves trailing zeros out. Where a decimal of 12 digits or fewer reads back as the value, the
-// value is within half a unit of its 16th digit from that decimal, so rounding to 12 digits finds it.
+// %.12g leaves trailing zeros out. Where a decimal of 12 digits or fewer reads back as the value, it
+// is within half a unit of the value's 16th digit, so rounding to 12 digits finds it. (Below 1e-307
+// doubles thin out and shorter decimals may do; nobody measures there.)
 const char *bw_number_text(char text[BW_NUMBER_TEXT], double value) {
     return bw_number_digits(text, value, 12);
 }

@@ -1,6 +1,9 @@
-// quantity.c - see quantity.h. Reading goes: plain text, then the forms from the outside in: "by WAY",
-// "±", number and unit. Every refusal says what is needed with two examples, what came, and the mend.
+// quantity.c - see quantity.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Reading turns the text into plain text (unit.h) and takes the forms apart from the outside in: "by
+// WAY", "±", number and unit. Every refusal says what is needed with two examples, what came, and the
+// mend.
 #include "base/quantity.h"
 
 #include "base/number.h"
@@ -121,7 +124,7 @@ static bool refuse(const struct ask *ask, const char *got, ...) {
     if (keep >= sizeof value) keep = bw_utf8_cut(ask->text, sizeof value - 1);
     memcpy(value, ask->text, keep);
     value[keep] = '\0';
-    bw_err_value(ask->err, value);
+    if (bw_utf8_valid(value, strlen(value))) bw_err_value(ask->err, value);
     bw_err_mend(ask->err, "write it as %s or %s", SHOWN[ask->dim].example[0],
                 SHOWN[ask->dim].example[1]);
     (void)bw_fail(ask->err, BW_INPUT, "needs %s such as %s or %s, got %s", DIMS[ask->dim].word,
@@ -184,7 +187,7 @@ static bool read_fraction(const struct ask *ask, struct bw_span text, double *ou
     return true;
 }
 
-// Reads the fraction of "7 5/8" and "7-5/8" behind a whole number and adds it; *used 0 if there is none.
+// Reads the fraction of "7 5/8" and "7-5/8" behind a whole number, if any, and adds it.
 static bool read_mixed(const struct ask *ask, struct bw_span rest, double *number, size_t *used) {
     struct bw_span after = bw_span_trim(rest);
     double part = 0.0;
@@ -519,12 +522,17 @@ static bool split_way(struct bw_span text, struct bw_span *value, struct bw_span
     return false;
 }
 
+static bool check_bytes(const struct ask *ask) {
+    if (ask->length > BW_MAX_QUANTITY_TEXT) return refuse(ask, "a text longer than any quantity");
+    if (bw_utf8_valid(ask->text, ask->length) && memchr(ask->text, '\0', ask->length) == NULL)
+        return true;
+    return refuse(ask, "bytes that are no text");
+}
+
 bool bw_quantity_read(const char *text, size_t length, enum bw_dim dim, const struct bw_way *ways,
                       struct bw_quantity *out, struct bw_err *err) {
     struct ask ask = {.dim = dim, .text = text, .length = length, .err = err};
-    if (length > BW_MAX_QUANTITY_TEXT) return refuse(&ask, "a text longer than any quantity");
-    if (!bw_utf8_valid(text, length) || memchr(text, '\0', length) != NULL)
-        return refuse(&ask, "bytes that are no text");
+    if (!check_bytes(&ask)) return false;
     char plain[BW_PLAIN_TEXT];
     struct bw_span all = {plain, bw_unit_plain(text, length, plain)}, value, named;
     ask.bracketed = open_brackets(plain);
@@ -543,8 +551,8 @@ bool bw_quantity_read(const char *text, size_t length, enum bw_dim dim, const st
 bool bw_unit_read(const char *text, size_t length, enum bw_dim dim, double *factor, double *offset,
                   struct bw_err *err) {
     struct ask ask = {.dim = dim, .text = text, .length = length, .err = err};
+    if (!check_bytes(&ask)) return false;
     char plain[BW_PLAIN_TEXT];
-    if (length > BW_MAX_QUANTITY_TEXT) return refuse(&ask, "a text longer than any unit");
     struct bw_span unit = {plain, bw_unit_plain(text, length, plain)};
     struct bw_unit_found found = {.factor = 1.0};
     unit = bw_span_trim(unit);

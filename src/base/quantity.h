@@ -58,7 +58,7 @@ struct bw_way {
     double shared;       // 0..1: share of the variance common to all readings taken this way
 };
 
-// v NaN: not given (see bw_known). sd NaN: not stated. way: index into the field's list, -1: not said.
+// v NaN: not given (see bw_known). sd NaN: not stated. way: index into the field's list, or -1.
 struct bw_quantity {
     double v, sd;
     int way;
@@ -102,8 +102,8 @@ bool bw_unit_read(const char *text, size_t length, enum bw_dim dim, double *fact
 #define BW_QUANTITY_TEXT 120
 // As people read it: "14.6 ± 0.2 mm", "24 ft/min", "0.0035 in", "45 % ± 3 %", "unknown". Rounded by
 // the sd (one digit, two when it begins with 1 or would by rounding); without sd to 4 significant
-// digits or whole numbers, whichever is finer. The minus is a plain hyphen, so that it can be pasted
-// anywhere. bw_quantity_read gives the value back within half a last digit. Returns `text`.
+// digits or whole numbers, whichever is finer. The minus is a plain hyphen, so that it can be
+// pasted anywhere. bw_quantity_read gives the value back within half a last digit. Returns `text`.
 const char *bw_quantity_text(char text[BW_QUANTITY_TEXT], struct bw_quantity q, enum bw_dim dim,
                              enum bw_units units);
 // The same without the unit, for a table's column whose title carries it: "14.6 ± 0.2".
@@ -122,8 +122,8 @@ const char *bw_dim_example(enum bw_dim dim, enum bw_units units);
 // Two dims measure the same physical thing (FEED and SPEED do).
 bool bw_dim_same(enum bw_dim a, enum bw_dim b);
 
-// Units from --units ("si", "us"; NULL: the country of LC_ALL, else LC_MEASUREMENT, else LANG: US for
-// *_US, *_LR, *_MM, else SI). Error: BW_USAGE.
+// Units from --units ("si", "us"; NULL: the country of LC_ALL, else LC_MEASUREMENT, else LANG: US
+// for *_US, *_LR, *_MM, else SI). Error: BW_USAGE.
 bool bw_units_choose(const char *option, enum bw_units *out, struct bw_err *err) BW_CHECKED;
 
 #endif

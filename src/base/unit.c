@@ -2,16 +2,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // One row a unit; quotients such as ft/min or "feet per minute" are put together from two rows, so
-// that each spelling stands here once. Sources: SI = the SI brochure, 9th edition; YP = the
-// international yard and pound agreement of 1959 (1 yd = 0.9144 m, 1 lb = 0.453 592 37 kg); GN =
-// standard acceleration of gravity 9.806 65 m/s² (3rd CGPM, 1901); 811 = NIST SP 811 (2008), appendix
-// B. All of these are exact, so every factor is, up to the rounding of a double. All from memory;
-// tests/unit/test_unit.c holds them against the units program where that is installed.
+// that each spelling stands here once. Sources of the factors, all from memory:
+//   SI   the SI brochure, 9th edition
+//   YP   the international yard and pound agreement of 1959: 1 yd = 0.9144 m, 1 lb = 0.45359237 kg
+//   GN   the standard acceleration of free fall, 9.80665 m/s² (3rd CGPM, 1901)
+//   811  NIST SP 811 (2008), appendix B
+// These are exact, so every factor is, up to the rounding of a double. tests/unit/test_unit.c holds
+// them against published digits, and against the units program where that is installed.
 //
-// A column of water has no length of its own in pascals: it depends on the water's temperature. Taken
-// here is the conventional column of 1000 kg/m³ under standard gravity (811: "conventional"), 249.089
-// Pa to the inch. Water at 4 °C gives 0.003 % less, water at 60 °F 0.10 % less; gauges are worse.
-// The horsepower is the mechanical one, 550 ft lbf/s; the electrical one (746 W) is 0.04 % more.
+// A column of water is no pressure before its temperature is told. Taken here is the conventional
+// column of 1000 kg/m³ under standard free fall (811), 249.089 Pa to the inch; water at 4 °C gives
+// 0.003 % less, water at 60 °F 0.10 % less, which no gauge in this trade resolves. Mercury likewise:
+// the conventional 13595.1 kg/m³. The horsepower is the mechanical one, 550 ft lbf/s; the electrical
+// one (746 W) is 0.04 % more.
 #include "base/unit.h"
 
 #include "base/utf8.h"
@@ -21,8 +24,14 @@
 
 #define FOOT 0.3048
 #define INCH 0.0254
+#define INCH2 (INCH * INCH)
+#define INCH3 (INCH * INCH * INCH)
+#define FOOT2 (FOOT * FOOT)
+#define FOOT3 (FOOT * FOOT * FOOT)
+#define MILE (5280 * FOOT)
 #define POUND 0.45359237
 #define GRAVITY 9.80665
+#define POUND_FORCE (POUND * GRAVITY)
 #define PI 3.14159265358979323846
 #define FLAT(name, spellings, of, factor, source)                                                  \
     { name, spellings, BW_OF_##of, factor, 0.0, source }
@@ -41,7 +50,7 @@ static const struct bw_unit UNITS[] = {
     FLAT("ft", "ft|'|foot|feet", LENGTH, FOOT, "YP"),
     FLAT("yd", "yd|yard|yards|yds", LENGTH, 0.9144, "YP"),
     FLAT("mil", "mil|mils|thou|thous", LENGTH, INCH / 1000, "YP"),
-    FLAT("mi", "mi|mile|miles", LENGTH, 5280 * FOOT, "YP"),
+    FLAT("mi", "mi|mile|miles", LENGTH, MILE, "YP"),
 
     FLAT("m²", "m2|sq m|square meter|square meters|square metre|square metres", AREA, 1.0, "SI"),
     FLAT("cm²",
@@ -50,21 +59,21 @@ static const struct bw_unit UNITS[] = {
     FLAT("mm²",
          "mm2|sq mm|square millimeter|square millimeters|square millimetre|square millimetres",
          AREA, 1e-6, "SI"),
-    FLAT("in²", "in2|sq in|sq inch|square inch|square inches", AREA, INCH *INCH, "YP"),
-    FLAT("ft²", "ft2|sq ft|square foot|square feet", AREA, FOOT *FOOT, "YP"),
+    FLAT("in²", "in2|sq in|sq inch|square inch|square inches", AREA, INCH2, "YP"),
+    FLAT("ft²", "ft2|sq ft|square foot|square feet", AREA, FOOT2, "YP"),
 
     FLAT("m³", "m3|cu m|cubic meter|cubic meters|cubic metre|cubic metres", VOLUME, 1.0, "SI"),
     FLAT("l", "l|L|liter|liters|litre|litres|dm3", VOLUME, 1e-3, "SI"),
     FLAT("cm³", "cm3|cc|ml|cubic centimeter|cubic centimeters|cubic centimetre|cubic centimetres",
          VOLUME, 1e-6, "SI"),
-    FLAT("in³", "in3|cu in|cubic inch|cubic inches", VOLUME, INCH *INCH *INCH, "YP"),
-    FLAT("ft³", "ft3|cu ft|cubic foot|cubic feet", VOLUME, FOOT *FOOT *FOOT, "YP"),
+    FLAT("in³", "in3|cu in|cubic inch|cubic inches", VOLUME, INCH3, "YP"),
+    FLAT("ft³", "ft3|cu ft|cubic foot|cubic feet", VOLUME, FOOT3, "YP"),
 
     FLAT("ft/min", "fpm|sfpm|sfm", SPEED, FOOT / 60, "YP"),
     FLAT("ft/s", "fps", SPEED, FOOT, "YP"),
     FLAT("in/min", "ipm", SPEED, INCH / 60, "YP"),
     FLAT("km/h", "kmh|kph|kmph", SPEED, 1.0 / 3.6, "SI"),
-    FLAT("mph", "mph", SPEED, 5280 * FOOT / 3600, "YP"),
+    FLAT("mph", "mph", SPEED, MILE / 3600, "YP"),
 
     FLAT("Hz", "Hz|hertz|cps|s-1", FREQUENCY, 1.0, "SI"),
     FLAT("kHz", "kHz|kilohertz", FREQUENCY, 1e3, "SI"),
@@ -74,7 +83,7 @@ static const struct bw_unit UNITS[] = {
     FLAT("turns", "1|r|rev|revs|revolution|revolutions|turn|turns", COUNT, 1.0, "counting"),
     FLAT("strokes", "stroke|strokes|cycle|cycles|c|time|times", COUNT, 1.0, "counting"),
 
-    FLAT("cfm", "cfm|acfm", FLOW, FOOT *FOOT *FOOT / 60, "YP"),
+    FLAT("cfm", "cfm|acfm", FLOW, FOOT3 / 60, "YP"),
     FLAT("m³/h", "cmh", FLOW, 1.0 / 3600, "SI"),
     FLAT("l/min", "lpm", FLOW, 1e-3 / 60, "SI"),
 
@@ -86,7 +95,7 @@ static const struct bw_unit UNITS[] = {
     FLAT("bar", "bar|bars", PRESSURE, 1e5, "811"),
     FLAT("mbar", "mbar|millibar|millibars", PRESSURE, 1e2, "811"),
     FLAT("psi", "psi|psig|lb/in2|lbf/in2|lb/sq in|pounds per square inch", PRESSURE,
-         POUND *GRAVITY / (INCH * INCH), "YP, GN"),
+         POUND_FORCE / INCH2, "YP, GN"),
     FLAT("inH2O",
          "inH2O|in H2O|\"H2O|\" H2O|inches H2O|in WC|\" WC|inches WC|in WG|\" WG|inches WG|iwc|iwg|"
          "in water|inch of water|inches of water|inch water column|inches water column",
@@ -98,7 +107,7 @@ static const struct bw_unit UNITS[] = {
 
     FLAT("W", "W|watt|watts", POWER, 1.0, "SI"),
     FLAT("kW", "kW|kilowatt|kilowatts", POWER, 1e3, "SI"),
-    FLAT("hp", "hp|horsepower", POWER, 550 * FOOT * POUND * GRAVITY, "YP, GN"),
+    FLAT("hp", "hp|horsepower", POWER, 550 * FOOT * POUND_FORCE, "YP, GN"),
     FLAT("PS", "PS|metric hp|metric horsepower|cv", POWER, 75 * GRAVITY, "GN"),
 
     {"°C", "degC|deg C|C|celsius|deg celsius|degrees C|degrees celsius", BW_OF_TEMPERATURE, 1.0,
@@ -122,7 +131,7 @@ static const struct bw_unit UNITS[] = {
     FLAT("mg", "mg|milligram|milligrams", MASS, 1e-6, "SI"),
     FLAT("lb", "lb|lbs|lbm|pound|pounds", MASS, POUND, "YP"),
     FLAT("oz", "oz|ounce|ounces", MASS, POUND / 16, "YP"),
-    FLAT("lb/ft³", "pcf", DENSITY, POUND / (FOOT * FOOT * FOOT), "YP"),
+    FLAT("lb/ft³", "pcf", DENSITY, POUND / FOOT3, "YP"),
 
     FLAT("A", "A|amp|amps|ampere|amperes", CURRENT, 1.0, "SI"),
     FLAT("mA", "mA|milliamp|milliamps|milliampere|milliamperes", CURRENT, 1e-3, "SI"),
@@ -338,7 +347,7 @@ bool bw_unit_find(struct bw_span name, enum bw_physical wanted, struct bw_unit_f
 
 // ---- suggesting ----
 
-// Puts the spelling nearest to `name` among the rows of one kind into `out` if it is nearer than *best.
+// Puts the spelling nearest to `name` among the rows of one kind into `out`, if it beats *best.
 static void nearest_of(const char *name, enum bw_physical kind, size_t *best,
                        char out[BW_UNIT_TEXT]) {
     for (size_t i = 0; i < ROWS(UNITS); i++) {

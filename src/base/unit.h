@@ -74,8 +74,8 @@ struct bw_span bw_span_trim(struct bw_span span);                // spaces at bo
 #define BW_PLAIN_TEXT (2 * BW_MAX_QUANTITY_TEXT + 1)  // no character grows to more than its double
 size_t bw_unit_plain(const char *text, size_t length, char plain[BW_PLAIN_TEXT]);
 
-// Finds the unit that plain text names, looking first among units of what is wanted. Letters' case is
-// free where it cannot be misread. False: no such unit.
+// Finds the unit that plain text names, looking first among units of what is wanted. Letters' case
+// is free where it cannot be misread. False: no such unit.
 bool bw_unit_find(struct bw_span name, enum bw_physical wanted, struct bw_unit_found *out);
 
 // The nearest spelling to plain text that names no unit, "" if none is near. Returns `out`.

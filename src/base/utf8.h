@@ -7,8 +7,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
-// Bytes of the well-formed sequence at `text` (1-4); 0 if ill-formed, truncated, overlong, a surrogate
-// or nothing.
+// Bytes of the well-formed sequence at `text` (1-4); 0 if ill-formed, truncated, overlong, a
+// surrogate or nothing.
 size_t bw_utf8_step(const char *text, size_t length, uint32_t *codepoint);
 bool bw_utf8_valid(const char *text, size_t length);
 // Columns on a terminal: combining and invisible marks 0, East Asian wide 2, all else 1 (Unicode

@@ -16,18 +16,28 @@ static const struct {
 #undef BW_X
 };
 
-// Copies as much of `from` as fits whole characters, with an ellipsis where it was cut; control
-// characters become spaces, so that one error stays on its line.
+// One character of a text that may hold anything: a control character becomes a blank, so that one error
+// stays on its line and cannot speak to the terminal; an ill-formed byte becomes "?". Returns the bytes read.
+static size_t copy_character(const char *from, size_t length, char *to, size_t *written) {
+    uint32_t character = 0;
+    size_t size = bw_utf8_step(from, length, &character);
+    bool control = character < 0x20 || (character >= 0x7f && character < 0xa0);
+    *written = size == 0 || control ? 1 : size;
+    if (size == 0 || control)
+        to[0] = size == 0 ? '?' : ' ';
+    else
+        memcpy(to, from, size);
+    return size == 0 ? 1 : size;
+}
+
+// Copies as many whole characters as fit, with an ellipsis where the text was cut.
 static void copy(char *to, size_t size, const char *from, size_t length) {
     static const char ELLIPSIS[] = "…";
-    size_t keep = length;
-    if (length >= size) keep = bw_utf8_cut(from, size - sizeof ELLIPSIS);
-    for (size_t i = 0; i < keep; i++) {
-        unsigned char c = (unsigned char)from[i];
-        to[i] = c < 0x20 || c == 0x7f ? ' ' : from[i];
-    }
-    to[keep] = '\0';
-    if (length >= size) memcpy(to + keep, ELLIPSIS, sizeof ELLIPSIS);
+    size_t keep = length < size ? length : bw_utf8_cut(from, size - sizeof ELLIPSIS);
+    size_t at = 0, end = 0, written;
+    for (; at < keep; end += written) at += copy_character(from + at, keep - at, to + end, &written);
+    to[end] = '\0';
+    if (keep < length) memcpy(to + end, ELLIPSIS, sizeof ELLIPSIS);
 }
 
 BW_PRINTF(3, 0) static void fill(char *to, size_t size, const char *format, va_list args) {

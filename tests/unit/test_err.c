@@ -100,11 +100,18 @@ static void test_fitting_texts_are_whole(void **state) {
     assert_string_equal(err.value, text);
 }
 
-static void test_control_characters_become_blanks(void **state) {
+// What came from outside must not speak to the terminal, and what goes out must be UTF-8.
+static void test_odd_bytes(void **state) {
     (void)state;
     struct bw_err err = {0};
     (void)bw_fail(&err, BW_INPUT, "got \"%s\"", "a\nb\x1b[2J\x7f");
     assert_string_equal(err.what, "got \"a b [2J \"");
+    bw_err_value(&err, "\xc2\x9b" "2J µ \xff \xc3");  // a control character of two bytes, two stray bytes
+    assert_string_equal(err.value, " 2J µ ? ?");
+    char stray[BW_MAX_ERROR_FIELD + 10];
+    memset(stray, 0x80, sizeof stray);
+    bw_err_excerpt(&err, stray, sizeof stray);
+    assert_true(bw_utf8_valid(err.excerpt, strlen(err.excerpt)));
 }
 
 static const char *printed(const struct bw_err *err) {
@@ -172,7 +179,7 @@ int main(void) {
         cmocka_unit_test(test_path_grows_outwards),
         cmocka_unit_test(test_long_texts_are_cut),
         cmocka_unit_test(test_fitting_texts_are_whole),
-        cmocka_unit_test(test_control_characters_become_blanks),
+        cmocka_unit_test(test_odd_bytes),
         cmocka_unit_test(test_printed),
         cmocka_unit_test(test_codes),
     };

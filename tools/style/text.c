@@ -1,5 +1,6 @@
 // text.c - what any text file of the tree must keep to: opening lines, width, blanks, words, paths.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/utf8.h"
 #include "style.h"
 
 #include <ctype.h>
@@ -37,21 +38,15 @@ static bool contains_word(const char *line, size_t length, const char *word) {
     return false;
 }
 
-static size_t columns(const char *line, size_t length) {
-    size_t count = 0;
-    for (size_t i = 0; i < length; i++) count += ((unsigned char)line[i] & 0xc0) != 0x80;
-    return count;
-}
-
 static void check_line(struct style *style, const struct source *source, int number,
                        const char *line, size_t length) {
     // Written in two halves, so that this file passes its own check.
     static const char *const WORDS[] = {"TO" "DO", "FIX" "ME", "XX" "X"};
     static const char *const PATHS[] = {"/ho" "me/", "/ro" "ot/", "/wo" "rk/"};
     bool code = is_c(source->path) || is_build_file(source->path) || is_script(source);
-    if (code && columns(line, length) > MAX_COLUMNS)
+    if (code && bw_utf8_columns(line, length) > MAX_COLUMNS)
         fault(style, number, "width", NULL, "%zu columns, at most %d",
-              columns(line, length), MAX_COLUMNS);
+              bw_utf8_columns(line, length), MAX_COLUMNS);
     if (length > 0 && isspace((unsigned char)line[length - 1]))
         fault(style, number, "blanks", NULL, "blanks at the end of the line");
     if (is_c(source->path) && memchr(line, '\t', length) != NULL)

@@ -413,10 +413,10 @@ static bool check_fault(const struct bw_record *record, const char *document, si
 
 bool faults_check(const struct bw_record *record, uint64_t seed, size_t documents,
                   struct faults_report *out) {
-    static struct fields fields;
-    memset(&fields, 0, sizeof fields);
+    struct fields *fields = bw_alloc_zero(1, sizeof *fields);
+    assert(fields != NULL);
     *out = (struct faults_report){0};
-    collect(&fields, record);
+    collect(fields, record);
     for (size_t d = 0; d < documents && out->failed[0] == '\0'; d++) {
         char *document = random_document(record, seed + d);
         if (document == NULL) {

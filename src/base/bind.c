@@ -195,12 +195,23 @@ static bool bind_choice(const struct level *at, const struct bw_field *field,
     return find_option(at, field, node->text, out);
 }
 
+// Ill-formed UTF-8 and control characters but tab and line break; the latter could steer a terminal.
+static bool is_text(const struct bw_node *node) {
+    for (size_t i = 0, step; i < node->length; i += step) {
+        uint32_t c;
+        step = bw_utf8_step(node->text + i, node->length - i, &c);
+        if (step == 0 || (c < 0x20 && c != '\t' && c != '\n') || (c >= 0x7F && c < 0xA0))
+            return false;
+    }
+    return true;
+}
+
 static bool bind_text(const struct level *at, const struct bw_field *field,
                       const struct bw_node *node, void *out) {
     if (node->kind != BW_NODE_TEXT) return wrong_kind(at, field, node);
-    if (!bw_utf8_valid(node->text, node->length) || memchr(node->text, '\0', node->length) != NULL) {
-        bw_err_mend(at->err, "save or send the text as UTF-8");
-        return bw_fail(at->err, BW_INPUT, "holds bytes that are no text");
+    if (!is_text(node)) {
+        bw_err_mend(at->err, "remove them, or save the text as UTF-8");
+        return bw_fail(at->err, BW_INPUT, "holds characters that are no text");
     }
     if (field->required && node->length == 0) {
         bw_err_mend(at->err, "write %s", field->help);

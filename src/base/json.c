@@ -283,7 +283,7 @@ static void escaped(struct bw_buffer *to, const char *text, size_t length) {
             bw_buffer_text(to, "\xef\xbf\xbd");  // ill-formed bytes never leave
         else if (known != NULL)
             bw_buffer_format(to, "\\%c", LETTER[known - SHORT]);
-        else if (code < 0x20)
+        else if (code < 0x20 || code == 0x7f || code == 0xfeff)  // what the readers refuse bare
             bw_buffer_format(to, "\\u%04x", (unsigned)code);
         else
             bw_buffer_add(to, text + i, step);

@@ -214,7 +214,7 @@ static bool bind_text(const struct level *at, const struct bw_field *field,
         return bw_fail(at->err, BW_INPUT, "holds characters that are no text");
     }
     if (field->required && node->length == 0) {
-        bw_err_mend(at->err, "write %s", field->help);
+        bw_err_mend(at->err, "give %s (%s)", field->name, field->help);
         return bw_fail(at->err, BW_INPUT, "is empty");
     }
     const char *text = bw_arena_text(at->binding->arena, node->text, node->length);
@@ -358,7 +358,7 @@ static bool missing(const struct level *at, const struct bw_field *field,
                     const struct bw_node *node) {
     char takes[TAKES_TEXT];
     bw_field_takes(field, at->binding->units, takes, sizeof takes);
-    bw_err_mend(at->err, "give %s: %s", field->help, takes);
+    bw_err_mend(at->err, "give %s (%s): %s", field->name, field->help, takes);
     return bw_fail(at->err, BW_INPUT, node == NULL ? "is missing" : "cannot be unknown");
 }
 
@@ -387,7 +387,7 @@ static bool bind_field(const struct level *at, const struct bw_field *field,
 static bool twice(const struct level *at, const struct bw_node *first,
                   const struct bw_node *second) {
     bw_err_place(at->err, second->key_line, second->key_column);
-    if (first->key_line > 0)
+    if (first->key_line < second->key_line)
         bw_err_mend(at->err, "keep line %d or line %d", first->key_line, second->key_line);
     else
         bw_err_mend(at->err, "keep one of them");

@@ -151,7 +151,7 @@ static bool bearing(struct build *b, const struct bw_source *shaft, const char *
     for (int i = 0; i < 4; i++) {
         struct bw_source *source = add(b->model, BW_PART_BEARING, b->index);
         source->id = say(b->model, "%s.bearing.%s", shaft->id, IDS[i]);
-        source->name = say(b->model, "bearing %s (%s) of the %s", PARTS[i], designation, shaft->name);
+        source->name = say(b->model, "bearing %s, %s", PARTS[i], shaft->name);
         source->timed = true;
         source->wide = shaft->wide;
         source->form = shaft->form;
@@ -391,15 +391,15 @@ static void others(struct bw_model *model) {
 
 static bool can_beat(const struct bw_source *source) {
     return source->timed && !source->wide &&
-           (source->part == BW_PART_SPLICE || source->part == BW_PART_DRUM ||
-            source->part == BW_PART_ROLLER || source->part == BW_PART_BRUSH);
+           (source->part == BW_PART_SPLICE || source->part == BW_PART_DRUM);
 }
 
 static void beat(struct bw_model *model, const struct bw_source *a, const struct bw_source *b) {
     double fa = exp(bw_gauss_mean(model->belief, &a->form));
     double fb = exp(bw_gauss_mean(model->belief, &b->form));
     double gap = fa - fb;
-    if (fabs(gap) > 0.35 * fa || fabs(gap) < 1e-6 * fa) return;
+    // Slow waves are seen as such only where they are several marks long.
+    if (fabs(gap) > 0.25 * fmin(fa, fb) || fabs(gap) < 1e-6 * fa) return;
     struct bw_source *source = add(model, BW_PART_BEAT, -1);
     source->id = say(model, "beat.%s.%s", a->id, b->id);
     source->name = say(model, "waves of the %s with the %s", a->name, b->name);
@@ -504,6 +504,7 @@ struct bw_height bw_source_height(const struct bw_model *model, const struct bw_
                                   double pitch) {
     struct bw_height none = {NAN, 1};
     const struct bw_machine *machine = model->machine;
+    if (source->part == BW_PART_MAINS) return bw_head_height(bw_machine_head(machine, 0), pitch);
     if (source->part == BW_PART_PLANER) {
         struct bw_quantity circle = machine->planer->cutting_circle;
         return bw_known(circle) ? (struct bw_height){bw_ridge(pitch, circle.v / 2), 1} : none;

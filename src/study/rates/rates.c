@@ -208,12 +208,12 @@ static bool list_sources(const struct work *work, struct output *out) {
 // --- near-coincidences -----------------------------------------------------------------------
 
 #define NEAR 0.06          // closer than this a rule on the panel does not tell two pitches apart
-#define MOST_COINCIDENCES 12
+#define MOST_COINCIDENCES 8
 
 static bool can_coincide(const struct work *work, const struct bw_source *source) {
-    if (!is_listed(source) || source->wide || source->part == BW_PART_BEARING ||
-        source->part == BW_PART_MAINS || source->part == BW_PART_OSCILLATION)
-        return false;
+    bool usual = source->part == BW_PART_SPLICE || source->part == BW_PART_DRUM ||
+                 source->part == BW_PART_ROLLER || source->part == BW_PART_BRUSH || !source->timed;
+    if (!is_listed(source) || source->wide || !usual) return false;
     double sd;
     struct bw_height height = bw_source_height(work->model, source, pitch_of(work, source, &sd));
     return isnan(height.ridge) || height.ridge >= BW_SEEN_RIDGE;
@@ -232,7 +232,9 @@ static void consider(const struct work *work, const struct bw_source *a, const s
                      struct output *out) {
     double sa, sb, ratio = pitch_of(work, a, &sa) / pitch_of(work, b, &sb);
     double order = round(ratio);
-    if (order < 1 || order > 8) return;
+    // A splice scallop has many harmonics; elsewhere only like against like is worth a line.
+    double most = a->part == BW_PART_SPLICE && a->head == b->head ? 6 : 1;
+    if (order < 1 || order > most) return;
     double gap = fabs(ratio / order - 1);
     if (gap > NEAR) return;
     struct bw_form difference = bw_form_sum(&a->form, a->timed == b->timed ? -1 : 1, &b->form);
@@ -292,6 +294,13 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
 
 // --- views -----------------------------------------------------------------------------------
 
+// Two figures: a ceiling is not worth more.
+static struct bw_quantity rough(struct bw_quantity q) {
+    if (!bw_known(q) || q.v <= 0) return q;
+    double step = pow(10, floor(log10(q.v)) - 1);
+    return bw_exactly(round(q.v / step) * step);
+}
+
 static const char *ordinal(struct bw_text *text, double n) {
     static const char *const NAMES[] = {"", "", "2nd harmonic of the ", "3rd harmonic of the ",
                                         "4th harmonic of the "};
@@ -315,9 +324,9 @@ static void source_rows(const struct output *out, struct bw_text *text) {
         bw_text_cell(text, "%s", bw_text_value(text, line->pitch, BW_DIM_LENGTH));
         bw_text_cell(text, "%s", line->kind == 0 ? "time" : "travel");
         bw_text_cell(text, "%s", bw_known(line->ridge)
-                                     ? bw_text_value(text, line->ridge, BW_DIM_DEPTH) : "");
+                                     ? bw_text_value(text, rough(line->ridge), BW_DIM_DEPTH) : "");
         bw_text_cell(text, "%s", line->through.v < 0.995
-                                     ? bw_text_quantity(text, line->through, BW_DIM_RATIO) : "");
+                                     ? bw_text_quantity(text, rough(line->through), BW_DIM_RATIO) : "");
     }
     bw_text_table_end(text);
 }

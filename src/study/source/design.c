@@ -13,7 +13,7 @@
 
 #define MOST_STATES 80
 #define MOST_GROUPS 10    // sources told apart; what is rarer counts as "other"
-#define MOST_OFFERED 4
+#define MOST_OFFERED 3
 #define DECIDED 0.9
 #define GRID 700
 
@@ -154,7 +154,7 @@ static struct bw_quantity of_group(const struct design *d, int g) {
 static void scalar_predictions(struct design *d, struct source_experiment *x, enum outcome as) {
     if (x == NULL || predictions(d, x) == NULL) return;
     for (int g = 0; g < d->n_groups; g++) {
-        if (d->weight[g] < 0.01) continue;
+        if (d->weight[g] < 0.02) continue;
         struct source_prediction *p = predict(d, x, g);
         struct bw_quantity q = of_group(d, g);
         if (as == AS_PITCH) p->pitch = q;
@@ -169,7 +169,7 @@ static void words_predictions(struct design *d, struct source_experiment *x,
                               const char *otherwise) {
     if (x == NULL || predictions(d, x) == NULL) return;
     for (int g = 0; g < d->n_groups; g++)
-        if (d->weight[g] >= 0.01) predict(d, x, g)->outcome = yes[g] > 0.5 ? then : otherwise;
+        if (d->weight[g] >= 0.02) predict(d, x, g)->outcome = yes[g] > 0.5 ? then : otherwise;
 }
 
 static const char *say(struct design *d, const char *format, ...) BW_PRINTF(2, 3);
@@ -403,7 +403,7 @@ static void new_belt(struct design *d, int head) {
 }
 
 static double merit(const struct source_experiment *x) {
-    return x->settles.v + 0.3 * x->right.v - x->minutes.v / 60 * 0.002;
+    return x->settles.v + 0.3 * x->right.v - x->minutes.v / 60 * 0.004;
 }
 
 static int by_merit(const void *a, const void *b) {

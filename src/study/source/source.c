@@ -135,16 +135,18 @@ static double part_total(const struct tally *tallies, size_t n, enum bw_part par
     return total;
 }
 
-static const char *listed(struct work *w, const struct tally *tallies, size_t n) {
-    // As many as together hold nine tenths, at most four.
+// From `first` on, as many as together with those before hold nine tenths, at most three.
+static const char *listed(struct work *w, const struct tally *tallies, size_t n, size_t first) {
     struct bw_buffer names = {0};
     double sum = 0;
-    size_t i = 0;
-    for (; i < n && i < 4 && sum < DECIDED; i++) {
-        bw_buffer_format(&names, "%sthe %s", i > 0 ? ", " : "", tallies[i].best->source->name);
+    for (size_t i = 0; i < first; i++) sum += tallies[i].weight;
+    for (size_t i = first; i < n && i < first + 3 && sum < DECIDED; i++) {
+        bw_buffer_format(&names, "%s%s%s", i > first ? ", " : "",
+                         is_unlisted(tallies[i].best->source) ? "" : "the ",
+                         tallies[i].best->source->name);
         sum += tallies[i].weight;
     }
-    if (sum < DECIDED) bw_buffer_text(&names, " or another");
+    if (sum < DECIDED) bw_buffer_text(&names, ", or another part");
     if (names.failed) w->failed = true;
     const char *text = names.failed ? "" : say(w, "%s", names.data);
     bw_buffer_free(&names);
@@ -164,7 +166,10 @@ static const char *verdict(struct work *w, const struct tally *tallies, size_t n
     }
     if (part >= DECIDED && !is_unlisted(top))
         return say(w, "A %s; which head is not decided.", bw_part_word(top->part));
-    return say(w, "Not decided between %s.", listed(w, tallies, n));
+    if (tallies[0].weight >= 0.5 && !is_unlisted(top))
+        return say(w, "Most likely the %s, but not decided: it may also be %s.", top->name,
+                   listed(w, tallies, n, 1));
+    return say(w, "Not decided between %s.", listed(w, tallies, n, 0));
 }
 
 static void answer_of(struct work *w, int item, struct source_answer *answer) {
@@ -248,7 +253,7 @@ static void speed_of(struct work *w, const char *name, const struct bw_form *for
     }
     const struct bw_gauss *before = w->e->model->belief;
     double sd = sqrt(fmax(square - mean * mean, 0)), prior = bw_gauss_sd(before, form);
-    if (sd > 0.7 * prior && fabs(mean - bw_gauss_mean(before, form)) < prior) return;
+    if (sd > 0.5 * prior && fabs(mean - bw_gauss_mean(before, form)) < prior) return;
     struct source_speed *items = out->speeds.items;
     items[out->speeds.n++] =
         (struct source_speed){name, stated, bw_about(exp(mean), exp(mean) * sd)};
@@ -308,6 +313,11 @@ static bool gaps(struct work *w, struct source_output *out, struct bw_err *err) 
     int focus = evidence_focus(w->e);
     const struct hypothesis *top = state_hypothesis(w->belief, &w->belief->states[0], focus);
     const struct item *item = &w->e->items[focus];
+    double weight = 0;
+    for (int i = 0; i < w->belief->n; i++)
+        if (state_hypothesis(w->belief, &w->belief->states[i], focus)->source == top->source)
+            weight += w->belief->states[i].weight;
+    if (weight < 0.4) return true;
     double at[2] = {exp(item->value), w->e->settings[item->setting].typical};
     return stop_gaps(w->run->arena, w->e->model, top->source, at, &out->stop_gaps, err);
 }

@@ -53,27 +53,51 @@ static void mark_section(const struct source_output *out, const struct source_an
 
 // The outcome of an experiment in its own dimension.
 static const char *outcome(const struct source_prediction *p, struct bw_text *text) {
-    if (p->outcome != NULL) return p->outcome;
     if (bw_known(p->pitch)) return bw_text_quantity(text, p->pitch, BW_DIM_LENGTH);
     if (bw_known(p->rate)) return bw_text_quantity(text, p->rate, BW_DIM_RATE);
     if (bw_known(p->length)) return bw_text_quantity(text, p->length, BW_DIM_LENGTH);
     return bw_text_quantity(text, p->speed, BW_DIM_FEED);
 }
 
+// A feed as one sets it: to a tenth of the unit on the dial.
+static const char *feed_setting(struct bw_text *text, struct bw_quantity feed) {
+    double shown = bw_dim_from_si(BW_DIM_FEED, text->units, feed.v);
+    feed.v = bw_dim_to_si(BW_DIM_FEED, text->units, round(shown * 10) / 10);
+    return bw_text_quantity(text, feed, BW_DIM_FEED);
+}
+
+// Outcomes in words: who shares one is named together.
+static void by_outcome(const struct source_experiment *x, struct bw_text *text) {
+    const struct source_prediction *items = x->predictions.items;
+    for (size_t i = 0; i < x->predictions.n; i++) {
+        bool said = false;
+        for (size_t k = 0; k < i; k++) said = said || strcmp(items[k].outcome, items[i].outcome) == 0;
+        if (said) continue;
+        struct bw_buffer names = {0};
+        for (size_t k = i; k < x->predictions.n; k++)
+            if (strcmp(items[k].outcome, items[i].outcome) == 0)
+                bw_buffer_format(&names, "%s%s", k > i ? "; " : "", items[k].name);
+        if (!names.failed) bw_text_item(text, "   - ", "%s: %s", items[i].outcome, names.data);
+        bw_buffer_free(&names);
+    }
+}
+
 static void experiment(const struct source_experiment *x, size_t number, struct bw_text *text) {
     const char *mark = bw_arena_format(text->arena, "%zu. ", number);
     const char *feed = bw_known(x->feed)
-                           ? bw_arena_format(text->arena, " (%s)",
-                                             bw_text_quantity(text, x->feed, BW_DIM_FEED))
+                           ? bw_arena_format(text->arena, " (%s)", feed_setting(text, x->feed))
                            : "";
     if (mark == NULL || feed == NULL) return;
-    bw_text_item(text, mark, "%c%s%s: about %.0f min; settles it %s.", x->title[0] - 'a' + 'A',
+    bw_text_gap(text);
+    bw_text_item(text, mark, "%c%s%s. About %.0f min; settles it: %s.", x->title[0] - 'a' + 'A',
                  x->title + 1, feed, x->minutes.v / 60, bw_text_odds(text, x->settles.v));
-    bw_text_item(text, "   ", "%s.", x->how);
-    for (size_t i = 0; i < x->predictions.n; i++) {
-        const struct source_prediction *p =
-            (const struct source_prediction *)x->predictions.items + i;
-        bw_text_item(text, "   - ", "%s: %s", p->name, outcome(p, text));
+    bw_text_item(text, "   ", "How: %s.", x->how);
+    const struct source_prediction *items = x->predictions.items;
+    if (x->predictions.n > 0 && items[0].outcome != NULL) {
+        by_outcome(x, text);
+    } else {
+        for (size_t i = 0; i < x->predictions.n; i++)
+            bw_text_item(text, "   - ", "%s if it is: %s", outcome(&items[i], text), items[i].name);
     }
     bw_text_caution(text, "%s", x->caution);
 }
@@ -117,7 +141,7 @@ static void tonight(const struct source_output *out, struct bw_text *text) {
         const struct source_stop_gap *gap =
             (const struct source_stop_gap *)out->stop_gaps.items + i;
         bw_text_item(text, "- ", "%s: %s leaves at most about %.0f %% of the height. Costs %s. May stand "
-                     "%s.", gap->title, bw_text_quantity(text, gap->feed, BW_DIM_FEED),
+                     "%s.", gap->title, feed_setting(text, gap->feed),
                      100 * gap->left.v, gap->costs, gap->stands);
     }
 }

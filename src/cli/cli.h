@@ -120,6 +120,8 @@ const char *bw_record_phrase(struct bw_arena *arena, const struct bw_record *rec
 // The record behind a RECORD or LIST field's option, NULL for others.
 const struct bw_record *bw_option_record(const struct bw_option *option);
 const char *bw_field_help(struct bw_arena *arena, const struct bw_field *field);
+// The help of a field's `i`-th choice, way of measuring or variant, and its name; NULL past the last.
+const char *bw_field_value_help(const struct bw_field *field, size_t i, const char **name);
 // The field can stand in a group: it is a quantity, a count, a choice or a text.
 bool bw_field_is_scalar(const struct bw_field *field);
 // The next paragraph of a page's about text on one line, NULL after the last; `rest` moves on.

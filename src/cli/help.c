@@ -33,10 +33,24 @@ static void entry(struct bw_text *text, const char *form, size_t column, const c
     bw_text_item(text, mark == NULL ? "" : mark, "%s", help);
 }
 
+static void indented(struct bw_text *text, const char *indent, const char *name,
+                     const char *help) {
+    const char *mark = bw_arena_format(text->arena, "%s%s  ", indent, name);
+    bw_text_item(text, mark == NULL ? "" : mark, "%s", help);
+}
+
+// The choices of a field, or the ways of measuring it.
+static void values(struct bw_text *text, const char *indent, const struct bw_field *field) {
+    const char *name, *help;
+    for (size_t i = 0; (help = bw_field_value_help(field, i, &name)) != NULL; i++) {
+        const char *by = field->kind == BW_QUANTITY ? "by " : "";
+        const char *typed = bw_arena_format(text->arena, "%s%s", by, name);
+        indented(text, indent, typed == NULL ? "" : typed, help);
+    }
+}
+
 // What one group may hold: the phrase, then its keys.
-static void group(struct bw_text *text, const struct bw_option *option) {
-    const struct bw_record *record = bw_option_record(option);
-    if (record == NULL) return;
+static void group(struct bw_text *text, const struct bw_record *record) {
     const char *phrase = bw_record_phrase(text->arena, record);
     const char *name = bw_upper(text->arena, record->name);
     if (phrase != NULL)
@@ -45,8 +59,8 @@ static void group(struct bw_text *text, const struct bw_option *option) {
         bw_text_item(text, "    ", "%s is written key=value,...", name);
     for (const struct bw_field *field = record->fields; field->name != NULL; field++) {
         if (!bw_field_is_scalar(field)) continue;
-        const char *mark = bw_arena_format(text->arena, "      %s  ", field->name);
-        bw_text_item(text, mark == NULL ? "" : mark, "%s", bw_field_help(text->arena, field));
+        indented(text, "      ", field->name, bw_field_help(text->arena, field));
+        values(text, "          ", field);
     }
 }
 
@@ -60,7 +74,9 @@ static void options(struct bw_text *text, const struct bw_page *page, bool posit
         any = true;
         entry(text, bw_option_form(text->arena, option), column,
               bw_option_help(text->arena, option));
-        group(text, option);
+        if (option->field != NULL) values(text, "    ", option->field);
+        const struct bw_record *record = bw_option_record(option);
+        if (record != NULL) group(text, record);
     }
     if (any) bw_text_gap(text);
 }
@@ -74,7 +90,8 @@ static void documents(struct bw_text *text, const struct bw_page *page) {
         if (bw_field_is_typed(field)) continue;
         if (!any) bw_text_heading(text, "Only in a document (--input)");
         any = true;
-        entry(text, field->name, MOST_COLUMN, bw_field_help(text->arena, field));
+        indented(text, "", field->name, bw_field_help(text->arena, field));
+        values(text, "    ", field);
     }
     if (any) bw_text_gap(text);
 }

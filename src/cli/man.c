@@ -7,14 +7,18 @@
 
 #include <string.h>
 
-// Text as roff takes it: no command at a line's start, no escape, all beyond ASCII by its number.
-static void plain(struct bw_buffer *out, const char *text) {
-    size_t length = strlen(text), step;
+#define LINE 66  // bytes after which prose goes on in a new line, as roff's readers like it
+
+// Text as roff takes it: no command at a line's start, no escape, all beyond ASCII by its number. `line`: a space
+// beyond that column becomes a line break; 0: never.
+static void escaped(struct bw_buffer *out, const char *text, size_t line) {
+    size_t length = strlen(text), step, begin = out->length;
     for (size_t at = 0; at < length; at += step) {
         uint32_t code = 0;
         step = bw_utf8_step(text + at, length - at, &code);
         if (step == 0) step = 1;
         bool starts = out->length == 0 || out->data[out->length - 1] == '\n';
+        if (starts) begin = out->length;
         char c = text[at];
         if (starts && (c == '.' || c == '\'')) bw_buffer_text(out, "\\&");
         if (step > 1)
@@ -24,18 +28,21 @@ static void plain(struct bw_buffer *out, const char *text) {
         else if (c == '-')
             bw_buffer_text(out, "\\-");
         else
-            bw_buffer_char(out, c);
+            bw_buffer_char(out, c == ' ' && line > 0 && out->length - begin > line ? '\n' : c);
     }
 }
 
+static void plain(struct bw_buffer *out, const char *text) { escaped(out, text, 0); }
+
 // Prose as one sentence: a capital first, a full stop last.
-static void sentence(struct bw_buffer *out, const char *text) {
-    char first[2] = {text[0], '\0'};
-    if (first[0] >= 'a' && first[0] <= 'z') first[0] = (char)(first[0] - 'a' + 'A');
-    plain(out, first);
-    if (first[0] != '\0') plain(out, text + 1);
+static void sentence(struct bw_buffer *out, struct bw_arena *arena, const char *text) {
     size_t length = strlen(text);
-    bw_buffer_text(out, length > 0 && text[length - 1] == '.' ? "\n" : ".\n");
+    bool stopped = length > 0 && strchr(".?!", text[length - 1]) != NULL;
+    char *whole = bw_arena_format(arena, "%s%s", text, stopped ? "" : ".");
+    if (whole == NULL) return;
+    if (whole[0] >= 'a' && whole[0] <= 'z') whole[0] = (char)(whole[0] - 'a' + 'A');
+    escaped(out, whole, LINE);
+    bw_buffer_char(out, '\n');
 }
 
 static void bold(struct bw_buffer *out, const char *text) {
@@ -48,7 +55,31 @@ static void section(struct bw_buffer *out, const char *name) {
     bw_buffer_format(out, ".SH %s\n", name);
 }
 
-// Letters, then what a group may hold, indented under its option.
+static void entry(struct bw_buffer *out, struct bw_arena *arena, const char *name,
+                  const char *help) {
+    bw_buffer_text(out, ".TP\n");
+    bold(out, name);
+    bw_buffer_char(out, '\n');
+    sentence(out, arena, help);
+}
+
+// The choices of a field, or the ways of measuring it.
+static void values(struct bw_buffer *out, struct bw_arena *arena, const struct bw_field *field) {
+    const char *name, *help;
+    if (bw_field_option(field, 0) == NULL) return;
+    bw_buffer_text(out, ".RS\n");
+    for (size_t i = 0; (help = bw_field_value_help(field, i, &name)) != NULL; i++)
+        entry(out, arena, name, help);
+    bw_buffer_text(out, ".RE\n");
+}
+
+static void field_entry(struct bw_buffer *out, struct bw_arena *arena, const char *name,
+                        const struct bw_field *field) {
+    entry(out, arena, name, bw_field_help(arena, field));
+    values(out, arena, field);
+}
+
+// What a group may hold, indented under its option.
 static void group(struct bw_buffer *out, struct bw_arena *arena, const struct bw_record *record) {
     const char *phrase = bw_record_phrase(arena, record);
     bw_buffer_text(out, ".RS\n.PP\n");
@@ -59,23 +90,16 @@ static void group(struct bw_buffer *out, struct bw_arena *arena, const struct bw
         bw_buffer_text(out, ", or ");
     }
     bw_buffer_text(out, "key=value,...\n");
-    for (const struct bw_field *field = record->fields; field->name != NULL; field++) {
-        if (!bw_field_is_scalar(field)) continue;
-        bw_buffer_text(out, ".TP\n");
-        bold(out, field->name);
-        bw_buffer_char(out, '\n');
-        sentence(out, bw_field_help(arena, field));
-    }
+    for (const struct bw_field *field = record->fields; field->name != NULL; field++)
+        if (bw_field_is_scalar(field)) field_entry(out, arena, field->name, field);
     bw_buffer_text(out, ".RE\n");
 }
 
 static void options(struct bw_buffer *out, struct bw_arena *arena, const struct bw_page *page) {
     section(out, "OPTIONS");
     for (const struct bw_option *option = page->options; option->name != NULL; option++) {
-        bw_buffer_text(out, ".TP\n");
-        bold(out, bw_option_form(arena, option));
-        bw_buffer_char(out, '\n');
-        sentence(out, bw_option_help(arena, option));
+        entry(out, arena, bw_option_form(arena, option), bw_option_help(arena, option));
+        if (option->field != NULL) values(out, arena, option->field);
         const struct bw_record *record = bw_option_record(option);
         if (record != NULL) group(out, arena, record);
     }
@@ -88,10 +112,7 @@ static void documents(struct bw_buffer *out, struct bw_arena *arena, const struc
         if (bw_field_is_typed(field)) continue;
         if (!any) section(out, "ONLY IN A DOCUMENT");
         any = true;
-        bw_buffer_text(out, ".TP\n");
-        bold(out, field->name);
-        bw_buffer_char(out, '\n');
-        sentence(out, bw_field_help(arena, field));
+        field_entry(out, arena, field->name, field);
     }
 }
 
@@ -101,10 +122,7 @@ static bool commands(struct bw_buffer *out, struct bw_arena *arena, struct bw_er
     for (size_t i = 0; (name = bw_page_name(i)) != NULL; i++) {
         struct bw_page page;
         if (!bw_page_find(arena, name, &page, err)) return false;
-        bw_buffer_text(out, ".TP\n");
-        bold(out, name);
-        bw_buffer_char(out, '\n');
-        sentence(out, page.summary);
+        entry(out, arena, name, page.summary);
     }
     return true;
 }
@@ -142,7 +160,7 @@ static bool write_page(struct bw_buffer *out, struct bw_arena *arena, const stru
     title(out, arena, page);
     section(out, "DESCRIPTION");
     while ((paragraph = bw_next_paragraph(arena, &rest)) != NULL) {
-        plain(out, paragraph);
+        escaped(out, paragraph, LINE);
         bw_buffer_text(out, rest[0] == '\0' ? "\n" : "\n.PP\n");
     }
     if (page->name[0] == '\0' && !commands(out, arena, err)) return false;

@@ -64,7 +64,7 @@ static const char *choice_names(struct bw_arena *arena, const struct bw_choice *
 // What stands for the value in help; capitals are what the reader puts in.
 static const char *value_word(struct bw_arena *arena, const struct bw_field *field) {
     switch (field->kind) {
-    case BW_QUANTITY: return bw_upper(arena, bw_dim_name(field->dim));
+    case BW_QUANTITY: return "VALUE";
     case BW_COUNT: return "N";
     case BW_CHOICE: return "CHOICE";
     case BW_TEXT: return "TEXT";

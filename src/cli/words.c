@@ -57,15 +57,25 @@ static const char *taken(struct bw_arena *arena, const struct bw_field *field) {
     return or_unknown(bw_arena_text(arena, takes, strlen(takes)));
 }
 
-// Help, and in brackets what may be written.
+// In brackets what may be written, unless its parts are listed below it.
 const char *bw_field_help(struct bw_arena *arena, const struct bw_field *field) {
-    bool scalar = bw_field_is_scalar(field);
-    const char *without = field->fallback == NULL ? "" : "; without it ";
+    bool listed = field->kind == BW_RECORD || field->kind == BW_LIST || field->kind == BW_FILE;
+    const char *takes = listed ? "" : taken(arena, field);
     const char *fallback = field->fallback == NULL ? "" : field->fallback;
-    if (!scalar)
-        return or_unknown(bw_arena_format(arena, "%s%s%s", field->help, without, fallback));
-    return or_unknown(bw_arena_format(arena, "%s (%s%s%s)", field->help, taken(arena, field),
-                                      without, fallback));
+    const char *without = field->fallback == NULL ? "" : listed ? "without it " : "; without it ";
+    if (takes[0] == '\0' && fallback[0] == '\0') return field->help;
+    return or_unknown(
+        bw_arena_format(arena, "%s (%s%s%s)", field->help, takes, without, fallback));
+}
+
+const char *bw_field_value_help(const struct bw_field *field, size_t i, const char **name) {
+    *name = bw_field_option(field, i);
+    if (*name == NULL) return NULL;
+    switch (field->kind) {
+    case BW_QUANTITY: return ((const struct bw_way *)field->of)[i].help;
+    case BW_CHOICE: return ((const struct bw_choice *)field->of)[i].help;
+    default: return ((const struct bw_choice_record *)field->of)[i].help;
+    }
 }
 
 const char *bw_option_help(struct bw_arena *arena, const struct bw_option *option) {

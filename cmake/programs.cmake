@@ -58,11 +58,15 @@ function(bw_fuzz_programs)
   endforeach()
 endfunction()
 
-# What ./test itself needs: the runner of command-line cases, the style check, the comma locale.
+# What ./test itself needs: the runner of command-line cases and the toy program they
+# use, the style check, the comma locale.
 function(bw_test_tools)
   add_executable(run_cli tests/cli/run_cli.c)
   target_include_directories(run_cli PRIVATE tools)
   target_link_libraries(run_cli beltwright_core)
+  add_executable(beltwright-toy tests/cli/toy_main.c tests/house/toy.c)
+  target_include_directories(beltwright-toy PRIVATE tests)
+  target_link_libraries(beltwright-toy beltwright_cli)
   file(GLOB style CONFIGURE_DEPENDS tools/style/*.c)
   add_executable(check_style ${style})
   target_include_directories(check_style PRIVATE tools)

@@ -1,8 +1,9 @@
 // probe.h - a named number or word that a published check can ask the program for.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// A room that computes something checkable exports a list of probes, `bw_ROOM_probes`, ended by name NULL, and
-// src/cli/probes.c names the list. A check then reads: do  pitch_of_rate feed="6 m/min" rate="6.870 Hz".
+// A room that computes something checkable exports a list of probes, `bw_ROOM_probes`, ended by
+// name NULL, and src/cli/probes.c names the list. A check then reads: do  pitch_of_rate feed="6
+// m/min" rate="6.870 Hz".
 #ifndef BW_BASE_PROBE_H
 #define BW_BASE_PROBE_H
 
@@ -25,9 +26,10 @@ struct bw_probe_input {
 struct bw_probe {
     const char *name;  // [a-z][a-z0-9_]*, unique over all rooms
     const char *help;  // one line
-    struct bw_probe_input inputs[BW_PROBE_INPUTS + 1];  // the list ends with name NULL; all are required
-    enum bw_dim dim;                                    // of the answer
-    bool text;                                          // the answer is a word; dim is not used
+    // All are required; the list ends with name NULL.
+    struct bw_probe_input inputs[BW_PROBE_INPUTS + 1];
+    enum bw_dim dim;  // of the answer
+    bool text;        // the answer is a word; dim is not used
     // `in` holds the inputs in the order of the list. On failure `out` is untouched.
     bool (*run)(const struct bw_probe_value *in, struct bw_probe_value *out, struct bw_err *err);
 };

@@ -76,8 +76,8 @@ static bool is_blank(struct span line) {
 
 static bool is_comment(struct span line) { return line.length > 0 && line.text[0] == '#'; }
 
-// "key   value", with the indented lines that follow. The value keeps its line breaks, so that places in a
-// document written there stay true.
+// "key   value", with the indented lines that follow. The value keeps its line breaks, so that
+// places in a document written there stay true.
 static bool read_entry(struct reader *reader, struct bw_node *block, struct bw_err *err) {
     struct span first = peek(reader);
     int line = reader->line;
@@ -167,9 +167,13 @@ static bool one_check(struct reader *reader, const struct bw_node *block, bool a
     return true;
 }
 
-bool bw_checks_run(const char *file, const char *bytes, size_t length, bool all,
-                   struct bw_text *text, struct bw_check_count *out, struct bw_err *err) {
-    struct reader reader = {file, bytes, bytes, bytes + length, 1, NULL};
+bool bw_checks_run(const struct bw_check_file *file, bool all, struct bw_text *text,
+                   struct bw_check_count *out, struct bw_err *err) {
+    struct reader reader = {.file = file->name,
+                            .bytes = file->bytes,
+                            .next = file->bytes,
+                            .end = file->bytes + file->length,
+                            .line = 1};
     struct bw_check_count count = {0, 0};
     bool good = true;
     for (struct bw_node *block = NULL; good;) {
@@ -181,7 +185,7 @@ bool bw_checks_run(const char *file, const char *bytes, size_t length, bool all,
     }
     if (!good) return bw_fail_memory(err);
     if (count.passed + count.failed == 0) {
-        bw_text_item(text, "FAIL  ", "%s: there is no check in it", file);
+        bw_text_item(text, "FAIL  ", "%s: there is no check in it", file->name);
         count.failed = 1;
     }
     *out = count;

@@ -350,7 +350,8 @@ static bool compare_error(struct bw_arena *arena, const char *expect, const stru
     skip_spaces(&call);
     *passed = got->code == code;
     if (*call.rest == '\0') return true;
-    if (strncmp(call.rest, "at ", 3) != 0) return bad_expectation(err, "the kind is followed by at");
+    if (strncmp(call.rest, "at ", 3) != 0)
+        return bad_expectation(err, "the kind of error is followed by at and a field");
     *passed = *passed && strcmp(got->field, call.rest + 3) == 0;
     return true;
 }

@@ -27,7 +27,7 @@ static const char *command_named(const char *word) {
 }
 
 static bool name_the_command(const char *word, struct bw_err *err) {
-    if (word == NULL) {
+    if (word == NULL || word[0] == '\0') {
         bw_fail(err, BW_USAGE, "no command given");
     } else if (word[0] == '-') {
         bw_fail(err, BW_USAGE, "an option stands before the command");

@@ -1,9 +1,9 @@
 // cli.h - the command line: pages (what there is to type), how they are read, run and explained.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Every command, a study or not, is one `struct bw_page`. Parsing, help, man page and completion all read
-// pages and nothing else, so a name or a help text stands in one place only. A study's page is made from
-// its description; no study's name occurs here.
+// Every command, a study or not, is one `struct bw_page`. Parsing, help, man page and completion
+// all read pages and nothing else, so a name or a help text stands in one place only. A study's
+// page is made from its description; no study's name occurs here.
 #ifndef BW_CLI_CLI_H
 #define BW_CLI_CLI_H
 
@@ -74,8 +74,8 @@ struct bw_command {
     bool (*run)(struct bw_cli *cli, const struct bw_arguments *given, struct bw_err *err);
 };
 
-// The whole program. Returns the exit status: 0 done, 1 the work failed, 2 unusable arguments or input.
-// Not reentrant (getopt_long).
+// The whole program. Returns the exit status: 0 done, 1 the work failed, 2 unusable arguments or
+// input. Not reentrant (getopt_long).
 int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages);
 
 // --- Commands that are not studies, one file each; the list ends with NULL.
@@ -88,8 +88,8 @@ bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
 bool bw_help_write(struct bw_cli *cli, const struct bw_page *page, struct bw_err *err) BW_CHECKED;
 
 // --- Pages (pages.c).
-// The page of a study or command; "" is the program's own. It lives in the arena. Errors: BW_NOT_FOUND with
-// the nearest name, BW_MEMORY.
+// The page of a study or command; "" is the program's own. It lives in the arena. Errors:
+// BW_NOT_FOUND with the nearest name, BW_MEMORY.
 bool bw_page_find(struct bw_arena *arena, const char *name, struct bw_page *out,
                   struct bw_err *err) BW_CHECKED;
 // The field has a word or an option of its own; what lies deeper comes as a document.
@@ -109,6 +109,8 @@ bool bw_given(const struct bw_arguments *given, const char *name);
 const char *bw_given_value(const struct bw_arguments *given, const char *name);
 
 // --- Words for what can be typed (words.c). All live in the arena; "?" when memory is gone.
+// "--mark", "MACHINE".
+const char *bw_option_typed(struct bw_arena *arena, const struct bw_option *option);
 // "--mark MARK", "-h, --help", "MACHINE".
 const char *bw_option_form(struct bw_arena *arena, const struct bw_option *option);
 // "rates MACHINE --feed FEED [OPTION]...".
@@ -120,7 +122,8 @@ const char *bw_record_phrase(struct bw_arena *arena, const struct bw_record *rec
 // The record behind a RECORD or LIST field's option, NULL for others.
 const struct bw_record *bw_option_record(const struct bw_option *option);
 const char *bw_field_help(struct bw_arena *arena, const struct bw_field *field);
-// The help of a field's `i`-th choice, way of measuring or variant, and its name; NULL past the last.
+// The help of a field's `i`-th choice, way of measuring or variant, and its name; NULL past the
+// last.
 const char *bw_field_value_help(const struct bw_field *field, size_t i, const char **name);
 // The field can stand in a group: it is a quantity, a count, a choice or a text.
 bool bw_field_is_scalar(const struct bw_field *field);
@@ -131,7 +134,8 @@ const char *bw_upper(struct bw_arena *arena, const char *text);
 // --- Output (terminal.c).
 // COLUMNS, else the terminal's width, else 80; never below 40 or above 100.
 int bw_terminal_width(FILE *out);
-// Writes the buffer to the file `name`, "-": standard output; frees it whatever happens. Errors: BW_IO, BW_MEMORY.
+// Writes the buffer to the file `name`, "-": standard output; frees it whatever happens. Errors:
+// BW_IO, BW_MEMORY.
 bool bw_write(struct bw_cli *cli, const char *name, struct bw_buffer *buffer,
               struct bw_err *err) BW_CHECKED;
 struct bw_text bw_cli_text(struct bw_cli *cli, enum bw_units units);

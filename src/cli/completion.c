@@ -1,4 +1,4 @@
-// completion.c - `beltwright completion bash|zsh`: a completion script for the shell, from the pages.
+// completion.c - `beltwright completion bash|zsh`: a completion script, made from the pages.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 

@@ -9,8 +9,8 @@
 
 #define LINE 66  // bytes after which prose goes on in a new line, as roff's readers like it
 
-// Text as roff takes it: no command at a line's start, no escape, all beyond ASCII by its number. `line`: a space
-// beyond that column becomes a line break; 0: never.
+// Text as roff takes it: no command at a line's start, no escape, all beyond ASCII by its number.
+// `line`: a space beyond that column becomes a line break; 0: never.
 static void escaped(struct bw_buffer *out, const char *text, size_t line) {
     size_t length = strlen(text), step, begin = out->length;
     for (size_t at = 0; at < length; at += step) {

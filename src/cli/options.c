@@ -1,4 +1,4 @@
-// options.c - reads a command's line by its page; getopt_long does the reading, the page gives the words.
+// options.c - reads a command's line by its page; getopt_long does the splitting.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 
@@ -43,14 +43,15 @@ bool bw_options_complete(struct bw_arena *arena, const struct bw_page *page,
                          const struct bw_arguments *given, struct bw_err *err) {
     for (const struct bw_option *option = page->options; option->name != NULL; option++) {
         if (!option->required || has_option(given, option)) continue;
-        bw_fail(err, BW_USAGE, "%s is missing", bw_option_form(arena, option));
+        bw_fail(err, BW_USAGE, "%s is missing", bw_option_typed(arena, option));
         bw_err_mend(err, "beltwright %s", bw_page_usage(arena, page));
         return false;
     }
     return true;
 }
 
-// The tables getopt_long wants. The leading "-" makes it hand over words where they stand; ":" lets us do the talking.
+// The tables getopt_long wants. The leading "-" makes it hand over words where they stand; ":" lets
+// us do the talking.
 static bool prepare(struct reading *reading) {
     const struct bw_option *options = reading->page->options;
     size_t n = 0;
@@ -96,7 +97,7 @@ static const struct bw_option *word_of(const struct reading *reading, size_t n) 
 static bool add(struct reading *reading, const struct bw_option *option, const char *value,
                 struct bw_err *err) {
     if (!option->repeats && has_option(&reading->given, option)) {
-        bw_fail(err, BW_USAGE, "%s is given twice", bw_option_form(reading->arena, option));
+        bw_fail(err, BW_USAGE, "%s is given twice", bw_option_typed(reading->arena, option));
         bw_err_value(err, value);
         bw_err_mend(err, "leave one out");
         return false;
@@ -187,7 +188,7 @@ static bool refuse(const struct reading *reading, int result, char **argv, struc
 static bool readable(int argc, char **argv, struct bw_err *err) {
     for (int i = 0; i < argc; i++) {
         if (bw_utf8_valid(argv[i], strlen(argv[i]))) continue;
-        bw_fail(err, BW_USAGE, "word %d of the command line is not UTF-8 text", i);
+        bw_fail(err, BW_USAGE, "word %d of the command line is not UTF-8 text", i + 1);
         bw_err_mend(err, "set the terminal to UTF-8, or rename the file");
         return false;
     }

@@ -1,4 +1,4 @@
-// pages.c - the page of every command: studies from their descriptions, the others from their files.
+// pages.c - the page of every command: a study's is made from its description.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 

@@ -1,4 +1,4 @@
-// schema.c - `beltwright schema NAME [in|out]`: the JSON Schema of a study or of a kind of document.
+// schema.c - `beltwright schema NAME [in|out]`: JSON Schema of a study or a kind of document.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 

@@ -16,30 +16,28 @@ struct session {
     struct bw_check_count sum;
 };
 
-static bool check_bytes(struct session *session, const char *name, const char *bytes,
-                        size_t length, struct bw_err *err) {
+static bool check_one(struct session *session, const struct bw_check_file *file,
+                      struct bw_err *err) {
     struct bw_check_count count;
-    if (!bw_checks_run(name, bytes, length, session->all, &session->text, &count, err))
-        return false;
+    if (!bw_checks_run(file, session->all, &session->text, &count, err)) return false;
     if (count.failed == 0)
-        bw_text_item(&session->text, "", "%s: %zu passed", name, count.passed);
+        bw_text_item(&session->text, "", "%s: %zu passed", file->name, count.passed);
     else
-        bw_text_item(&session->text, "", "%s: %zu passed, %zu failed", name, count.passed,
-                     count.failed);
+        bw_text_item(&session->text, "", "%s: %zu passed, %zu failed", file->name,
+                     count.passed, count.failed);
     session->sum.passed += count.passed;
     session->sum.failed += count.failed;
     return true;
 }
 
 static bool check_carried(struct session *session, struct bw_err *err) {
-    const char *name;
-    for (size_t i = 0; (name = bw_embedded_name(i)) != NULL; i++) {
-        const char *bytes, *ending = strrchr(name, '.');
-        size_t length;
-        if (strncmp(name, FOLDER, strlen(FOLDER)) != 0) continue;
+    struct bw_check_file file;
+    for (size_t i = 0; (file.name = bw_embedded_name(i)) != NULL; i++) {
+        const char *ending = strrchr(file.name, '.');
+        if (strncmp(file.name, FOLDER, strlen(FOLDER)) != 0) continue;
         if (ending == NULL || strcmp(ending, ".txt") != 0) continue;
-        if (!bw_embedded_find(name, &bytes, &length)) continue;
-        if (!check_bytes(session, name, bytes, length, err)) return false;
+        if (!bw_embedded_find(file.name, &file.bytes, &file.length)) continue;
+        if (!check_one(session, &file, err)) return false;
     }
     return true;
 }
@@ -49,8 +47,9 @@ static bool check_file(struct session *session, const char *name, struct bw_err 
                                              .max_bytes = BW_MAX_DOCUMENT_BYTES};
     struct bw_binding binding = {.arena = session->cli->arena};
     struct bw_file file;
-    return bw_load_file(NULL, &KIND, name, &file, &binding, err) &&
-           check_bytes(session, name, file.content, file.size, err);
+    if (!bw_load_file(NULL, &KIND, name, &file, &binding, err)) return false;
+    const struct bw_check_file checks = {file.name, file.content, file.size};
+    return check_one(session, &checks, err);
 }
 
 static bool check_all(struct session *session, const struct bw_arguments *given,

@@ -1,8 +1,8 @@
 // study.c - runs any study from the command line: options or a document in, the views out.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Options become nodes, as a document would; only the binder reads them. What it then has to say about a field
-// is said about the option that was typed.
+// Options become nodes, as a document would; only the binder reads them. What it then has to say
+// about a field is said about the option that was typed.
 #include "cli/cli.h"
 
 #include "base/bind.h"
@@ -43,19 +43,18 @@ static void name_the_option(struct bw_arena *arena, const struct bw_page *page,
     const struct bw_option *option = filler(page, err->field, length);
     if (option == NULL) return;
     const char *rest = err->field + length;
-    size_t index = 0;
+    char number[24] = "";
     if (*rest == '[') {
+        size_t index = 0;
         for (rest++; isdigit((unsigned char)*rest); rest++)
             index = 10 * index + (size_t)(*rest - '0');
         rest += *rest == ']';
+        if (times_given(given, option) > 1)
+            (void)snprintf(number, sizeof number, " %zu", index + 1);
     }
     rest += *rest == '.';
-    const char *typed = option->positional ? bw_upper(arena, option->name) : option->name;
-    char number[24] = "";
-    if (times_given(given, option) > 1) (void)snprintf(number, sizeof number, " %zu", index + 1);
-    const char *place =
-        bw_arena_format(arena, "%s%s%s%s%s", option->positional ? "" : "--", typed, number,
-                        *rest == '\0' ? "" : ", ", rest);
+    const char *place = bw_arena_format(arena, "%s%s%s%s", bw_option_typed(arena, option), number,
+                                        *rest == '\0' ? "" : ", ", rest);
     if (place == NULL) return;
     err->field[0] = '\0';
     bw_err_within(err, place);
@@ -100,7 +99,7 @@ static bool only_document(struct bw_arena *arena, const struct bw_arguments *giv
         const struct bw_option *option = given->items[i].option;
         if (option->field == NULL) continue;
         bw_fail(err, BW_USAGE, "%s cannot stand beside --input",
-                bw_option_form(arena, option));
+                bw_option_typed(arena, option));
         bw_err_value(err, given->items[i].value);
         bw_err_mend(err, "put it into the document, or leave --input out");
         return false;
@@ -111,12 +110,14 @@ static bool only_document(struct bw_arena *arena, const struct bw_arguments *giv
 // Files that the document names are looked for beside it.
 static bool bind_document(struct bw_cli *cli, const struct bw_study *study, const char *name,
                           enum bw_units units, const void **in, struct bw_err *err) {
-    const struct bw_file_kind kind = {.name = "input document",
-                                      .max_bytes = BW_MAX_DOCUMENT_BYTES};
+    const struct bw_file_kind kind = {.name = "document", .max_bytes = BW_MAX_DOCUMENT_BYTES};
     struct bw_binding binding = {.arena = cli->arena, .units = units, .load = bw_load_file};
     struct bw_file file;
     struct bw_node *root;
-    if (!bw_load_file(NULL, &kind, name, &file, &binding, err)) return false;
+    if (!bw_load_file(NULL, &kind, name, &file, &binding, err)) {
+        bw_err_within(err, "--input");
+        return false;
+    }
     binding.file = file.name;
     binding.source = file.content;
     binding.source_length = file.size;
@@ -200,7 +201,10 @@ bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
     const char *input = bw_given_value(given, "input");
     const void *in;
     void *out;
-    if (!bw_units_choose(bw_given_value(given, "units"), &units, err)) return false;
+    if (!bw_units_choose(bw_given_value(given, "units"), &units, err)) {
+        bw_err_within(err, "--units");
+        return false;
+    }
     if (!views_fit(given, err)) return false;
     bool bound = input == NULL ? bind_options(cli, page, given, units, &in, err)
                                : only_document(cli->arena, given, err) &&

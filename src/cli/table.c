@@ -53,7 +53,6 @@ static bool chosen_rows(struct bw_cli *cli, const struct bw_trade_table *table,
     if (!bw_trade_table_filter(cli->arena, table, words, n, out, err)) return false;
     if (out->n > 0 || n == 0) return true;
     bw_fail(err, BW_NOT_FOUND, "no row of this table has all these words");
-    bw_err_value(err, words[0]);
     bw_err_mend(err, "leave words out; without any, the whole table is printed");
     return false;
 }

@@ -26,12 +26,17 @@ const struct bw_record *bw_option_record(const struct bw_option *option) {
     return inner ? option->field->of : NULL;
 }
 
-const char *bw_option_form(struct bw_arena *arena, const struct bw_option *option) {
+const char *bw_option_typed(struct bw_arena *arena, const struct bw_option *option) {
     if (option->positional) return bw_upper(arena, option->name);
+    return or_unknown(bw_arena_format(arena, "--%s", option->name));
+}
+
+const char *bw_option_form(struct bw_arena *arena, const struct bw_option *option) {
+    const char *typed = bw_option_typed(arena, option);
     if (option->letter != '\0')
-        return or_unknown(bw_arena_format(arena, "-%c, --%s", option->letter, option->name));
-    if (option->value == NULL) return or_unknown(bw_arena_format(arena, "--%s", option->name));
-    return or_unknown(bw_arena_format(arena, "--%s %s", option->name, option->value));
+        return or_unknown(bw_arena_format(arena, "-%c, %s", option->letter, typed));
+    if (option->positional || option->value == NULL) return typed;
+    return or_unknown(bw_arena_format(arena, "%s %s", typed, option->value));
 }
 
 const char *bw_page_usage(struct bw_arena *arena, const struct bw_page *page) {

@@ -1,4 +1,4 @@
-// door.h - what every door (command line, library, page) does with a study, so that all do the same.
+// door.h - what every door (command line, library, page) does with a study.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_STUDY_DOOR_H
 #define BW_STUDY_DOOR_H
@@ -7,8 +7,8 @@
 #include "base/json.h"
 #include "study/study.h"
 
-// A study that draws random numbers names its start with this field, `long seed` in its input record; every
-// door hands it on in bw_run. A study without the field has no --seed.
+// A study that draws random numbers names its start with this field, `long seed` in its input
+// record; every door hands it on in bw_run. A study without the field has no --seed.
 #define BW_SEED_FIELD(type)                                                                        \
     {                                                                                              \
         BW_AT(type, seed), .kind = BW_COUNT, .min = 0, .max = 2147483647, .fallback = "1",         \
@@ -25,17 +25,19 @@ const char *bw_study_input_shape(char text[BW_SHAPE_TEXT], const struct bw_study
 bool bw_study_bind(const struct bw_study *study, const struct bw_binding *binding,
                    const struct bw_node *node, const void **in, struct bw_err *err) BW_CHECKED;
 
-// Runs the study; `run` needs arena set, the seed is taken from the input. The answer lives in the arena.
+// Runs the study; `run` needs arena set, the seed is taken from the input. The answer lives in the
+// arena.
 bool bw_study_run(const struct bw_study *study, struct bw_run *run, const void *in, void **out,
                   struct bw_err *err) BW_CHECKED;
 
-// The answer, and its findings ({"shape": "findings/1", "study", "findings": [...]}), as JSON. A study
-// without findings gives an empty list. false: out of memory.
+// The answer, and its findings ({"shape": "findings/1", "study", "findings": [...]}), as JSON. A
+// study without findings gives an empty list. false: out of memory.
 void bw_study_emit(struct bw_json *json, const struct bw_study *study, const void *out);
 bool bw_findings_emit(struct bw_json *json, const struct bw_study *study, const void *out,
                       struct bw_arena *arena) BW_CHECKED;
 
-// {"shape": "error/1", "code", "what", "file", "line", "column", "field", "value", "mend"}; empty ones left out.
+// {"shape": "error/1", "code", "what", "file", "line", "column", "field", "value", "mend"}; empty
+// ones left out.
 void bw_error_emit(struct bw_json *json, const struct bw_err *err);
 
 #endif

@@ -6,7 +6,8 @@
 
 #define MOST_STUDIES 32
 
-// In the order a person would look for them. The rest of the list is room for tests (bw_studies_add).
+// In the order a person would look for them. The rest of the list is room for tests
+// (bw_studies_add).
 static const struct bw_study *studies[MOST_STUDIES + 1] = {
     NULL,
 };

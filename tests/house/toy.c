@@ -101,7 +101,10 @@ static const struct bw_record TRESTLES = {.name = "trestles", .help = "a row of 
 static const struct bw_record TABLE = {.name = "lift", .help = "a lift table",
                                        .fields = TABLE_FIELDS, .size = sizeof(struct table)};
 static const struct bw_choice_record SUPPORTS[] = {
-    {"trestles", "on trestles", &TRESTLES}, {"table", "on a lift table", &TABLE}, {NULL, NULL, NULL}};
+    {"trestles", "on trestles", &TRESTLES},
+    {"table", "on a lift table", &TABLE},
+    {NULL, NULL, NULL},
+};
 
 struct in {
     struct bw_file stock;

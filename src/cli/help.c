@@ -135,7 +135,7 @@ bool bw_help_write(struct bw_cli *cli, const struct bw_page *page, struct bw_err
     }
     if (page->example != NULL) {
         bw_text_heading(&text, "Example");
-        bw_text_para(&text, "%s", page->example);
+        bw_buffer_format(&text.out, "  %s\n", page->example);  // on one line, to be copied
     }
     return bw_write(cli, "-", &text.out, err);
 }

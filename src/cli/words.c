@@ -56,21 +56,25 @@ const char *bw_page_usage(struct bw_arena *arena, const struct bw_page *page) {
     return or_unknown(bw_arena_format(arena, "%s%s[OPTION]...", usage, gap));
 }
 
+// What may be written there. Choices, ways of measuring and keys are left out: they are listed below
+// the field, each with its meaning.
 static const char *taken(struct bw_arena *arena, const struct bw_field *field) {
-    char takes[600];
-    bw_field_takes(field, BW_UNITS_SI, takes, sizeof takes);
+    struct bw_field bare = *field;
+    char takes[200] = "";
+    if (field->kind == BW_QUANTITY) bare.of = NULL;
+    if (field->kind == BW_QUANTITY || field->kind == BW_COUNT || field->kind == BW_TEXT)
+        bw_field_takes(&bare, BW_UNITS_SI, takes, sizeof takes);
     return or_unknown(bw_arena_text(arena, takes, strlen(takes)));
 }
 
-// In brackets what may be written, unless its parts are listed below it.
 const char *bw_field_help(struct bw_arena *arena, const struct bw_field *field) {
-    bool listed = field->kind == BW_RECORD || field->kind == BW_LIST || field->kind == BW_FILE;
-    const char *takes = listed ? "" : taken(arena, field);
+    const char *takes = taken(arena, field);
     const char *fallback = field->fallback == NULL ? "" : field->fallback;
-    const char *without = field->fallback == NULL ? "" : listed ? "without it " : "; without it ";
+    const char *without = fallback[0] == '\0' ? "" : "without it ";
+    const char *gap = takes[0] != '\0' && fallback[0] != '\0' ? "; " : "";
     if (takes[0] == '\0' && fallback[0] == '\0') return field->help;
     return or_unknown(
-        bw_arena_format(arena, "%s (%s%s%s)", field->help, takes, without, fallback));
+        bw_arena_format(arena, "%s (%s%s%s%s)", field->help, takes, gap, without, fallback));
 }
 
 const char *bw_field_value_help(const struct bw_field *field, size_t i, const char **name) {

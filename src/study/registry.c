@@ -1,5 +1,7 @@
 // registry.c - the list of studies. A new study is one folder and one line here.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/rates/rates.h"
+#include "study/source/source.h"
 #include "study/study.h"
 
 #include <string.h>
@@ -9,6 +11,8 @@
 // In the order a person would look for them. The rest of the list is room for tests
 // (bw_studies_add).
 static const struct bw_study *studies[MOST_STUDIES + 1] = {
+    &bw_study_source,
+    &bw_study_rates,
     NULL,
 };
 

@@ -29,6 +29,9 @@ Values are written with their units, metric or US: 24 ft/min, 7.3 m/min, 103 in,
 unknown.
 
 Commands
+  source          which part of the machine leaves marks at a measured pitch
+  rates           what turns in a machine, and the pitch of the marks it would
+                  leave
   table           print a table of the trade, with the source of every row
   selfcheck       run the published checks in this program
   schema          print the JSON Schema of an input, an answer or a document
@@ -139,6 +142,7 @@ beltwright: there is no completion for that shell ("tcsh")
 
 $ beltwright schema nosuchthing
 beltwright: there is no schema of that name ("nosuchthing")
+  there are: source, rates, machine, machine
 ? 2
 
 $ beltwright schema
@@ -235,7 +239,7 @@ beltwright: --length: is out of range, takes 0.05 to 10 m ("200 m")
 
 $ beltwright-toy toy tests/house/stock.yaml --length unknown --width "1 m"
 beltwright: --length: cannot be unknown ("unknown")
-  give length of one panel: a length, 0.05 to 10 m
+  give length (length of one panel): a length, 0.05 to 10 m
 ? 2
 
 $ beltwright-toy toy tests/house/stock.yaml --length "2 m" --width "1 m" --thickness "18 mm by eye"
@@ -292,7 +296,7 @@ beltwright: --cut, dept: is not a key of this cut ("area=100 cm²,dept=3 mm")
 
 $ beltwright-toy toy tests/house/stock.yaml --length "2 m" --width "1 m" --cut "depth=3 mm"
 beltwright: --cut, area: is missing ("depth=3 mm")
-  give area of the cut-out: an area, 1e-06 to 1 m²
+  give area (area of the cut-out): an area, 1e-06 to 1 m²
 ? 2
 
 $ beltwright-toy toy tests/house/stock.yaml --length "2 m" --width "1 m" --crate "20 kg"

@@ -8,12 +8,15 @@
 // maps and lists, so nothing recurses.
 #include "base/yaml.h"
 
+#include "base/alloc.h"
 #include "base/place.h"
 #include "base/utf8.h"
 
 #include <libfyaml.h>
 #include <stdlib.h>
 #include <string.h>
+
+#define HEADROOM ((size_t)64 << 10)
 
 // A map or list that is still open.
 struct frame {
@@ -151,6 +154,10 @@ static size_t indentation(const struct reader *r, size_t offset, size_t *tab) {
     return i;
 }
 
+static bool refuse_tab(struct reader *r, size_t tab) {
+    return refuse(r, tab, "indent with spaces", "this line is indented with a tab");
+}
+
 // The first word of a line in which no colon makes a key.
 static bool is_bare_line(const struct reader *r, size_t word) {
     size_t tab, end = bw_place_line_end(&r->place, word);
@@ -200,8 +207,7 @@ static bool translate(struct reader *r, const char *said, size_t begin, size_t e
     bool joined = strstr(said, "multiline plain key") != NULL;
     size_t tab;
     (void)indentation(r, joined ? end : begin, &tab);
-    if (tab != SIZE_MAX)
-        return refuse(r, tab, "indent with spaces", "this line is indented with a tab");
+    if (tab != SIZE_MAX) return refuse_tab(r, tab);
     if (joined) return refuse_joined_lines(r, begin, end);
     if (stands_behind_dashes(r, begin))
         return refuse(r, begin, "put it on the next line", "nothing may stand behind ---");
@@ -368,8 +374,23 @@ static bool check_text(struct reader *r, const char *text, size_t length, size_t
     return true;
 }
 
+// YAML would quietly append an ill-indented line to the text above it.
+static bool check_further_lines(struct reader *r, struct fy_token *token, size_t begin) {
+    const struct fy_mark *mark = fy_token_end_mark(token);
+    size_t end = mark == NULL ? begin : mark->input_pos;
+    for (size_t line = bw_place_line_end(&r->place, begin); line < end;
+         line = bw_place_line_end(&r->place, line + 1)) {
+        size_t tab, word = indentation(r, line + 1, &tab);
+        if (tab != SIZE_MAX) return refuse_tab(r, tab);
+        if (word + 1 < end && r->place.text[word] == '-' && is_blank(r->place.text[word + 1]))
+            return refuse(r, word, "line up the dashes, or leave the key above without a value",
+                          "a list item under a line that has its value already");
+    }
+    return true;
+}
+
 static bool take_key(struct reader *r, const struct bw_node *scalar, size_t offset) {
-    if (scalar->kind == BW_NODE_NULL || scalar->length == 0)
+    if (scalar->length == 0)
         return refuse(r, offset, "write it as key: value", "a key is missing before the colon");
     if (!scalar->quoted && strcmp(scalar->text, "<<") == 0)
         return refuse(r, offset, "write the keys out", "merge keys (<<) are not taken");
@@ -389,32 +410,54 @@ static bool means_nothing(const char *text, size_t length) {
            (length == 4 && memcmp(text, "null", 4) == 0);
 }
 
-static bool take_scalar(struct reader *r, struct fy_token *token) {
-    size_t length = 0, offset = begin_of(r, token);
-    const char *text = token == NULL ? "" : fy_token_get_text(token, &length);
-    if (text == NULL) return out_of_memory(r);
-    enum fy_scalar_style style = token == NULL ? FYSS_PLAIN : fy_scalar_token_get_style(token);
-    if ((style == FYSS_SINGLE_QUOTED || style == FYSS_DOUBLE_QUOTED) && offset > 0) offset--;
-    if (!check_text(r, text, length, offset)) return false;
-    bool plain = style == FYSS_PLAIN || style == FYSS_ANY;
-    bool key = wants_key(r);
-    struct bw_node *node = plain && !key && means_nothing(text, length)
-                               ? bw_node_new(r->arena, BW_NODE_NULL)
-                               : bw_node_text(r->arena, text, length);
-    if (node == NULL) return out_of_memory(r);
+struct scalar {
+    const char *text;  // the token's, valid as long as its event
+    size_t length;
+    size_t offset;     // of the opening quote, or the first character
+    bool plain, absent;
+};
+
+static bool read_scalar(struct reader *r, struct fy_token *token, struct scalar *out) {
+    struct scalar scalar = {.text = "", .offset = begin_of(r, token), .plain = true};
+    scalar.absent = token == NULL;
+    if (token != NULL) {
+        enum fy_scalar_style style = fy_scalar_token_get_style(token);
+        bool quotes = style == FYSS_SINGLE_QUOTED || style == FYSS_DOUBLE_QUOTED;
+        if (quotes && scalar.offset > 0) scalar.offset--;
+        scalar.plain = style == FYSS_PLAIN;
+        scalar.text = fy_token_get_text(token, &scalar.length);
+        if (scalar.text == NULL) return out_of_memory(r);
+        if (scalar.plain && !check_further_lines(r, token, scalar.offset)) return false;
+    }
+    *out = scalar;
+    return check_text(r, scalar.text, scalar.length, scalar.offset);
+}
+
+// Nothing after "key:" stands where the key does.
+static void place_scalar(struct reader *r, struct bw_node *node, const struct scalar *scalar) {
     const struct frame *frame = top(r);
-    bool beside_key = token == NULL && frame != NULL && frame->key != NULL;
-    if (beside_key) {
+    if (scalar->absent && frame != NULL && frame->key != NULL) {
         node->line = frame->key_line;
         node->column = frame->key_column;
-    } else {
-        bw_place_move(&r->place, offset);
-        node->line = r->place.line;
-        node->column = r->place.column;
+        return;
     }
-    node->quoted = !plain;
+    bw_place_move(&r->place, scalar->offset);
+    node->line = r->place.line;
+    node->column = r->place.column;
+}
+
+static bool take_scalar(struct reader *r, struct fy_token *token) {
+    struct scalar scalar;
+    if (!read_scalar(r, token, &scalar)) return false;
+    bool key = wants_key(r);
+    bool nothing = !key && scalar.plain && means_nothing(scalar.text, scalar.length);
+    struct bw_node *node = nothing ? bw_node_new(r->arena, BW_NODE_NULL)
+                                   : bw_node_text(r->arena, scalar.text, scalar.length);
+    if (node == NULL) return out_of_memory(r);
+    node->quoted = !scalar.plain;
+    place_scalar(r, node, &scalar);
     note_end(r, token);
-    return key ? take_key(r, node, offset) : attach(r, node, offset);
+    return key ? take_key(r, node, scalar.offset) : attach(r, node, scalar.offset);
 }
 
 static bool begin_document(struct reader *r, const struct fy_event *event) {
@@ -471,12 +514,21 @@ static bool take_events(struct reader *r, struct fy_parser *parser, struct fy_di
     return true;
 }
 
+// libfyaml does not survive a failed malloc while it takes its input (a few hundred bytes); everywhere
+// else it reports it. Asking for more just before turns that into an answer.
+static bool has_headroom(void) {
+    void *room = bw_alloc(HEADROOM);
+    bw_free(room);
+    return room != NULL;
+}
+
 static bool parse(struct reader *r) {
     bool done = false;
     struct fy_parser *parser = NULL;
     struct fy_diag_cfg quiet;
     fy_diag_cfg_default(&quiet);
     quiet.fp = NULL;
+    if (!has_headroom()) return out_of_memory(r);
     struct fy_diag *diag = fy_diag_create(&quiet);
     if (diag == NULL) return out_of_memory(r);
     fy_diag_set_collect_errors(diag, true);

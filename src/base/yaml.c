@@ -40,6 +40,11 @@ struct reader {
 
 // ---- refusals -----------------------------------------------------------------------------------
 
+// '\0' behind the end; the text itself holds none.
+static char peek(const struct reader *r, size_t offset) {
+    return offset < r->place.length ? r->place.text[offset] : '\0';
+}
+
 static bool at(struct reader *r, size_t offset) {
     return bw_place_blame(&r->place, offset, r->err);
 }
@@ -69,7 +74,7 @@ static bool is_blank(char c) { return c == ' ' || c == '\t'; }
 // Past blanks, line breaks and comments.
 static size_t next_content(const struct reader *r, size_t offset) {
     while (offset < r->place.length) {
-        char c = r->place.text[offset];
+        char c = peek(r, offset);
         if (c == '#')
             offset = bw_place_line_end(&r->place, offset);
         else if (is_blank(c) || c == '\n' || c == '\r')
@@ -84,7 +89,7 @@ static bool check_start(struct reader *r) {
     size_t first = next_content(r, 0);
     if (first == r->place.length)
         return refuse(r, 0, "write key: value lines", "the document is empty");
-    if (r->place.text[first] == '%')
+    if (peek(r, first) == '%')
         return refuse(r, first, "remove this line", "directives are not taken");
     return true;
 }
@@ -149,8 +154,8 @@ static const struct plain {
 static size_t indentation(const struct reader *r, size_t offset, size_t *tab) {
     size_t i = bw_place_line_begin(&r->place, offset);
     *tab = SIZE_MAX;
-    for (; i < r->place.length && is_blank(r->place.text[i]); i++)
-        if (r->place.text[i] == '\t' && *tab == SIZE_MAX) *tab = i;
+    for (; is_blank(peek(r, i)); i++)
+        if (peek(r, i) == '\t' && *tab == SIZE_MAX) *tab = i;
     return i;
 }
 
@@ -169,7 +174,7 @@ static bool is_bare_line(const struct reader *r, size_t word) {
 static bool refuse_no_colon(struct reader *r, size_t word) {
     size_t end = bw_place_line_end(&r->place, word);
     for (size_t i = word; i + 1 < end; i++)
-        if (r->place.text[i] == ':' && !is_blank(r->place.text[i + 1]))
+        if (peek(r, i) == ':' && !is_blank(peek(r, i + 1)))
             return refuse(r, i, "write it as key: value", "a space is missing after the colon");
     return refuse(r, word, "write it as key: value", "a colon is missing after this key");
 }
@@ -178,7 +183,7 @@ static bool refuse_no_colon(struct reader *r, size_t word) {
 // indented as if it went on with the value above it.
 static bool refuse_joined_lines(struct reader *r, size_t begin, size_t end) {
     size_t tab, first_word = indentation(r, begin, &tab);
-    while (first_word + 1 < begin && r->place.text[first_word] == '-') first_word += 2;
+    while (first_word + 1 < begin && peek(r, first_word) == '-') first_word += 2;
     if (first_word >= begin) return refuse_no_colon(r, begin);
     return refuse(r, indentation(r, end, &tab), "line it up with the key it belongs beside",
                   "this line is indented under a key that has its value already");
@@ -186,13 +191,13 @@ static bool refuse_joined_lines(struct reader *r, size_t begin, size_t end) {
 
 static bool refuse_open_bracket(struct reader *r, size_t offset) {
     if (r->depth > 0) offset = r->stack[r->depth - 1].offset;
-    bool brace = offset < r->place.length && r->place.text[offset] == '{';
+    bool brace = peek(r, offset) == '{';
     return refuse(r, offset, brace ? "close it with }" : "close it with ]",
                   "a bracket is opened here and not closed");
 }
 
 static bool refuse_open_quote(struct reader *r, size_t offset) {
-    char before = offset > 0 ? r->place.text[offset - 1] : ' ';
+    char before = offset > 0 ? peek(r, offset - 1) : ' ';
     if (before == '"' || before == '\'') offset--;
     return refuse(r, offset, "close it on the same line; inches may be written as in",
                   "a quote is opened here and not closed");
@@ -217,9 +222,9 @@ static bool translate(struct reader *r, const char *said, size_t begin, size_t e
     if (strstr(said, "without closing quote") != NULL ||
         (strstr(said, "wrongly indented") != NULL && strstr(said, "quoted") != NULL))
         return refuse_open_quote(r, begin);
-    if (strstr(said, "cannot start with") != NULL)
+    if (strstr(said, "cannot start with") != NULL && peek(r, begin) > ' ')
         return refuse(r, begin, "put the value in quotes", "a value may not start with %c",
-                      r->place.text[begin]);
+                      peek(r, begin));
     for (size_t i = 0; i < sizeof PLAIN / sizeof PLAIN[0]; i++)
         if (strstr(said, PLAIN[i].library) != NULL)
             return refuse(r, begin, PLAIN[i].mend, "%s", PLAIN[i].what);
@@ -227,10 +232,18 @@ static bool translate(struct reader *r, const char *said, size_t begin, size_t e
                   "this cannot be read as YAML");
 }
 
-// The parser stopped: says why. Nothing collected means that it could not even allocate its
-// complaint.
+// libfyaml does not survive a failed malloc while it takes its input (a few hundred bytes); everywhere
+// else it reports it. Asking for more just before turns that into an answer.
+static bool has_headroom(void) {
+    void *room = bw_alloc(HEADROOM);
+    bw_free(room);
+    return room != NULL;
+}
+
+// The parser stopped: says why. Some faults it does not name.
 static bool explain(struct reader *r, struct fy_diag *diag) {
     void *position = NULL;
+    if (!has_headroom()) return out_of_memory(r);
     for (struct fy_diag_error *said; (said = fy_diag_errors_iterate(diag, &position)) != NULL;) {
         if (said->type != FYET_ERROR || said->msg == NULL || said->fyt == NULL) continue;
         const struct fy_mark *begin = fy_token_start_mark(said->fyt);
@@ -238,7 +251,7 @@ static bool explain(struct reader *r, struct fy_diag *diag) {
         if (begin == NULL || end == NULL || end->input_pos > r->place.length) continue;
         return translate(r, said->msg, begin->input_pos, end->input_pos);
     }
-    return out_of_memory(r);
+    return translate(r, "", next_content(r, r->end), r->place.length);
 }
 
 // ---- building the tree --------------------------------------------------------------------------
@@ -303,7 +316,7 @@ static bool open_container(struct reader *r, enum bw_node_kind kind, struct fy_t
     struct bw_node *node = bw_node_new(r->arena, kind);
     if (node == NULL) return out_of_memory(r);
     // A map without a brace stands where its first key does; see take_key.
-    bool brace = offset < r->place.length && r->place.text[offset] == '{';
+    bool brace = peek(r, offset) == '{';
     if (kind == BW_NODE_LIST || brace) {
         bw_place_move(&r->place, offset);
         node->line = r->place.line;
@@ -329,7 +342,7 @@ static bool refuse_twice(struct reader *r, const struct bw_node *first,
     size_t offset = 0;
     for (int line = 1; line < second->key_line; line++) {
         offset = bw_place_line_end(&r->place, offset);
-        offset += r->place.text[offset] == '\r' && r->place.text[offset + 1] == '\n' ? 2 : 1;
+        offset += peek(r, offset) == '\r' && peek(r, offset + 1) == '\n' ? 2 : 1;
     }
     for (int column = 1; column < second->key_column; column++)
         offset += bw_utf8_step(r->place.text + offset, r->place.length - offset, &(uint32_t){0});
@@ -382,7 +395,7 @@ static bool check_further_lines(struct reader *r, struct fy_token *token, size_t
          line = bw_place_line_end(&r->place, line + 1)) {
         size_t tab, word = indentation(r, line + 1, &tab);
         if (tab != SIZE_MAX) return refuse_tab(r, tab);
-        if (word + 1 < end && r->place.text[word] == '-' && is_blank(r->place.text[word + 1]))
+        if (word + 1 < end && peek(r, word) == '-' && is_blank(peek(r, word + 1)))
             return refuse(r, word, "line up the dashes, or leave the key above without a value",
                           "a list item under a line that has its value already");
     }
@@ -462,7 +475,7 @@ static bool take_scalar(struct reader *r, struct fy_token *token) {
 
 static bool begin_document(struct reader *r, const struct fy_event *event) {
     size_t offset = begin_of(r, event->document_start.document_start);
-    if (r->seen && offset < r->place.length && r->place.text[offset] == '.')
+    if (r->seen && peek(r, offset) == '.')
         offset = next_content(r, offset + 3);  // behind the ... of the first
     if (r->seen)
         return refuse(r, offset, "keep one document in a file", "a second document begins here");
@@ -512,14 +525,6 @@ static bool take_events(struct reader *r, struct fy_parser *parser, struct fy_di
     if (r->root == NULL || r->root->kind == BW_NODE_NULL)
         return refuse(r, 0, "write key: value lines", "the document is empty");
     return true;
-}
-
-// libfyaml does not survive a failed malloc while it takes its input (a few hundred bytes); everywhere
-// else it reports it. Asking for more just before turns that into an answer.
-static bool has_headroom(void) {
-    void *room = bw_alloc(HEADROOM);
-    bw_free(room);
-    return room != NULL;
 }
 
 static bool parse(struct reader *r) {

@@ -201,37 +201,54 @@ static const char *plain_of(uint32_t point) {
     return NULL;
 }
 
-// A thin or no-break space between digit groups of three ("1 200 mm" as ISO 80000-1 prints it); an
-// ordinary space may part two numbers and is left to the reader to refuse.
-static bool groups_digits(uint32_t point, const char *before, size_t written, const char *after,
-                          size_t left) {
-    if (point != 0xa0 && point != 0x2009 && point != 0x202f) return false;
+static size_t digits_before(const char *plain, size_t n) {
     size_t run = 0;
-    while (run < written && bw_is_digit(before[written - 1 - run])) run++;
-    bool whole =
-        run == written || (before[written - 1 - run] != '.' && before[written - 1 - run] != ',');
-    if (run == 0 || run > 9 || !whole || left < 3) return false;
-    bool three = bw_is_digit(after[0]) && bw_is_digit(after[1]) && bw_is_digit(after[2]);
-    return three && (left == 3 || (!bw_is_digit(after[3]) && after[3] != '/'));
+    while (run < n && bw_is_digit(plain[n - 1 - run])) run++;
+    return run;
+}
+
+// Does a digit group of exactly three begin at `text`?
+static bool is_group(const char *text, size_t length) {
+    bool three =
+        length >= 3 && bw_is_digit(text[0]) && bw_is_digit(text[1]) && bw_is_digit(text[2]);
+    return three && (length == 3 || (!bw_is_digit(text[3]) && text[3] != '/'));
+}
+
+// Thin and no-break spaces part digit groups of three ("1 200 mm" as ISO 80000-1 prints it); an
+// ordinary space may part two numbers and is left to the reader to refuse. `joined` is how many
+// digits at the end of `plain` were groups already.
+static bool joins_group(uint32_t point, const char *plain, size_t n, size_t joined) {
+    if (point != 0xa0 && point != 0x2009 && point != 0x202f) return false;
+    size_t run = digits_before(plain, n);
+    bool decimals = run < n && (plain[n - 1 - run] == '.' || plain[n - 1 - run] == ',');
+    return !decimals && (run == joined ? run > 0 : run >= 1 && run <= 3);
+}
+
+// The ^ of m^2 and m^3, which plain text leaves out.
+static bool is_power(const char *text, size_t length, const char *plain, size_t n) {
+    return length >= 2 && text[0] == '^' && (text[1] == '2' || text[1] == '3') && n > 0 &&
+           bw_is_letter(plain[n - 1]);
 }
 
 size_t bw_unit_plain(const char *text, size_t length, char plain[BW_PLAIN_TEXT]) {
-    size_t n = 0;
-    for (size_t i = 0; i < length && i < BW_MAX_QUANTITY_TEXT;) {
+    size_t n = 0, joined = 0;
+    if (length > BW_MAX_QUANTITY_TEXT) length = BW_MAX_QUANTITY_TEXT;
+    for (size_t i = 0, step; i < length; i += step) {
         uint32_t point = 0;
-        size_t step = bw_utf8_step(text + i, length - i, &point);
+        step = bw_utf8_step(text + i, length - i, &point);
         if (step == 0) step = 1;
-        const char *to = plain_of(point);
+        const char *rest = text + i + step, *to = plain_of(point);
+        if (is_power(text + i, length - i, plain, n)) to = "";
+        if (is_group(rest, length - i - step) && joins_group(point, plain, n, joined)) {
+            joined = digits_before(plain, n) + 3;
+            to = "";
+        }
         size_t size = to == NULL ? step : strlen(to);
-        if (groups_digits(point, plain, n, text + i + step, length - i - step)) size = 0;
-        // m^2 is m2; two primes make one double prime.
-        bool power = point == '^' && n > 0 && bw_is_letter(plain[n - 1]) && i + 1 < length &&
-                     (text[i + 1] == '2' || text[i + 1] == '3');
-        if (power) size = 0;
         memcpy(plain + n, to == NULL ? text + i : to, size);
         n += size;
+        if (n > 0 && !bw_is_digit(plain[n - 1])) joined = 0;
+        // Two primes make one double prime.
         if (n >= 2 && plain[n - 1] == '\'' && plain[n - 2] == '\'') plain[--n - 1] = '"';
-        i += step;
     }
     plain[n] = '\0';
     return n;

@@ -135,7 +135,9 @@ double bw_chain_log_density(const struct bw_chain *chain, double degrees) {
     double n = chain->n;
     if (n == 0) return 0;
     if (isinf(degrees)) return -0.5 * (chain->distance + chain->log_determinant + n * log(2 * M_PI));
-    return lgamma((degrees + n) / 2) - lgamma(degrees / 2) - n / 2 * log(degrees * M_PI) -
+    // The t's scale matrix is smaller than its covariance by this factor.
+    double scale = (degrees - 2) / degrees;
+    return lgamma((degrees + n) / 2) - lgamma(degrees / 2) - n / 2 * log(degrees * M_PI * scale) -
            0.5 * chain->log_determinant -
-           (degrees + n) / 2 * log1p(chain->distance / degrees);
+           (degrees + n) / 2 * log1p(chain->distance / (degrees * scale));
 }

@@ -199,22 +199,32 @@ bool infer(struct bw_run *run, const struct evidence *e, struct belief *out, str
     return true;
 }
 
-void state_predict(const struct belief *belief, const struct state *state,
-                   const struct bw_form *form, double *mean, double *variance) {
+void state_predict_joint(const struct belief *belief, const struct state *state,
+                         const struct bw_form *forms, int n, double *means, double *covariance) {
     const struct evidence *e = belief->evidence;
     const struct bw_gauss *gauss = belief->gauss[state->scenario];
     const struct bw_form *row[BW_MAX_CHAIN];
-    int n = rows(e, state, e->n_items, row);
-    double white[BW_MAX_CHAIN];
-    *mean = bw_gauss_mean(gauss, form);
-    *variance = bw_gauss_covariance(gauss, form, form);
-    for (int i = 0; i < n; i++) {
-        const double *factor = state->chain.factor + i * (i + 1) / 2;
-        double sum = bw_gauss_covariance(gauss, row[i], form);
-        for (int k = 0; k < i; k++) sum -= factor[k] * white[k];
-        white[i] = sum / factor[i];
-        *mean += white[i] * state->chain.white[i];
-        *variance -= white[i] * white[i];
+    int m = rows(e, state, e->n_items, row);
+    double white[MOST_FORMS][BW_MAX_CHAIN];
+    for (int f = 0; f < n; f++) {
+        means[f] = bw_gauss_mean(gauss, &forms[f]);
+        for (int i = 0; i < m; i++) {
+            const double *factor = state->chain.factor + i * (i + 1) / 2;
+            double sum = bw_gauss_covariance(gauss, row[i], &forms[f]);
+            for (int k = 0; k < i; k++) sum -= factor[k] * white[f][k];
+            white[f][i] = sum / factor[i];
+            means[f] += white[f][i] * state->chain.white[i];
+        }
+        for (int g = 0; g <= f; g++) {
+            double left = bw_gauss_covariance(gauss, &forms[f], &forms[g]);
+            for (int i = 0; i < m; i++) left -= white[f][i] * white[g][i];
+            if (f == g && left < 0) left = 0;
+            covariance[f * n + g] = covariance[g * n + f] = left;
+        }
     }
-    if (*variance < 0) *variance = 0;
+}
+
+void state_predict(const struct belief *belief, const struct state *state,
+                   const struct bw_form *form, double *mean, double *variance) {
+    state_predict_joint(belief, state, form, 1, mean, variance);
 }

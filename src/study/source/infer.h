@@ -34,4 +34,9 @@ static inline const struct hypothesis *state_hypothesis(const struct belief *bel
 void state_predict(const struct belief *belief, const struct state *state,
                    const struct bw_form *form, double *mean, double *variance);
 
+// The same for several forms together: means, and their covariance (n x n, row-major).
+#define MOST_FORMS 3
+void state_predict_joint(const struct belief *belief, const struct state *state,
+                         const struct bw_form *forms, int n, double *means, double *covariance);
+
 #endif

@@ -207,6 +207,8 @@ static const struct bw_field EXPERIMENT_FIELDS[] = {
     {BW_AT(struct source_experiment, title), .kind = BW_TEXT, .help = "what to do"},
     {BW_AT(struct source_experiment, how), .kind = BW_TEXT, .help = "how to do it"},
     {BW_AT(struct source_experiment, caution), .kind = BW_TEXT, .help = "what can hurt"},
+    {BW_AT(struct source_experiment, head), .kind = BW_COUNT, .help = "head it is done on"},
+    {BW_AT(struct source_experiment, part), .kind = BW_TEXT, .help = "part it is done on"},
     {BW_AT(struct source_experiment, feed), .kind = BW_QUANTITY, .dim = BW_DIM_FEED,
      .help = "feed to set"},
     {BW_AT(struct source_experiment, minutes), .kind = BW_QUANTITY, .dim = BW_DIM_MINUTES,

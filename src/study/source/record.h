@@ -63,7 +63,8 @@ struct source_prediction {
     struct bw_quantity pitch, rate, length, speed;
 };
 struct source_experiment {
-    const char *id, *title, *how, *caution;
+    const char *id, *title, *how, *caution, *part;
+    long head;  // 1-based
     struct bw_quantity feed, minutes, settles, right;
     struct bw_list predictions;  // struct source_prediction
 };

@@ -51,12 +51,12 @@ static void mark_section(const struct source_output *out, const struct source_an
                  bw_text_odds(text, answer->unlisted.v));
 }
 
-// The outcome of an experiment in its own dimension.
+// The number an experiment would give, in its own dimension; "" where it gives none.
 static const char *outcome(const struct source_prediction *p, struct bw_text *text) {
     if (bw_known(p->pitch)) return bw_text_quantity(text, p->pitch, BW_DIM_LENGTH);
     if (bw_known(p->rate)) return bw_text_quantity(text, p->rate, BW_DIM_RATE);
     if (bw_known(p->length)) return bw_text_quantity(text, p->length, BW_DIM_LENGTH);
-    return bw_text_quantity(text, p->speed, BW_DIM_FEED);
+    return bw_known(p->speed) ? bw_text_quantity(text, p->speed, BW_DIM_FEED) : "";
 }
 
 // A feed as one sets it: to a tenth of the unit on the dial.
@@ -89,15 +89,19 @@ static void experiment(const struct source_experiment *x, size_t number, struct 
                            : "";
     if (mark == NULL || feed == NULL) return;
     bw_text_gap(text);
-    bw_text_item(text, mark, "%c%s%s. About %.0f min; settles it: %s.", x->title[0] - 'a' + 'A',
-                 x->title + 1, feed, x->minutes.v / 60, bw_text_odds(text, x->settles.v));
+    bw_text_item(text, mark, "%c%s%s. About %.0f min; the best guess is then right: %s.",
+                 x->title[0] - 'a' + 'A', x->title + 1, feed, x->minutes.v / 60,
+                 bw_text_odds(text, x->right.v));
     bw_text_item(text, "   ", "How: %s.", x->how);
     const struct source_prediction *items = x->predictions.items;
-    if (x->predictions.n > 0 && items[0].outcome != NULL) {
-        by_outcome(x, text);
-    } else {
-        for (size_t i = 0; i < x->predictions.n; i++)
-            bw_text_item(text, "   - ", "%s if it is: %s", outcome(&items[i], text), items[i].name);
+    bool words = x->predictions.n > 0;
+    for (size_t i = 0; i < x->predictions.n; i++) words = words && *outcome(&items[i], text) == '\0';
+    if (words) by_outcome(x, text);
+    for (size_t i = 0; !words && i < x->predictions.n; i++) {
+        const char *number_read = outcome(&items[i], text), *seen = items[i].outcome;
+        bool both = *number_read != '\0' && seen != NULL;
+        bw_text_item(text, "   - ", "%s%s%s if it is: %s", seen == NULL ? "" : seen, both ? ", " : "",
+                     number_read, items[i].name);
     }
     bw_text_caution(text, "%s", x->caution);
 }

@@ -21,7 +21,7 @@
 #define BW_MAX_ERROR_TEXT 400
 #define BW_MAX_ERROR_FIELD 160
 #define BW_MAX_ERROR_FILE 240
-// A carried table: woods are some eighty rows of fourteen columns; a cell is a word, a number or a sentence.
+// A carried table: woods are some eighty rows of fourteen columns, a cell is a sentence at most.
 #define BW_MAX_TABLE_ROWS 2000
 #define BW_MAX_TABLE_COLUMNS 40
 #define BW_MAX_TABLE_CELL 1000

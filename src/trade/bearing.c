@@ -1,16 +1,20 @@
 // bearing.c - see bearing.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Kinematics of a bearing that rolls without slip, r = (d / D) cos phi. With the inner ring turning once, its
-// raceway (diameter D - d cos phi) drags the elements; the cage goes at the mean of the two raceway speeds:
-//     cage     FTF  = (1 - r) / 2        BPFO = n FTF             BPFI = n (1 - FTF) = n (1 + r) / 2
-//     spin     BSF  = D / (2 d) (1 - r^2)                         element 2 BSF
-// With the outer ring turning round a fixed shaft the cage goes FTF = (1 + r) / 2, but what passes a race counts
-// the cage against that race: BPFO = n (1 - FTF) = n (1 - r) / 2 and BPFI = n FTF = n (1 + r) / 2, as before.
+// Kinematics of a bearing that rolls without slip, r = (d / D) cos phi. With the inner ring turning
+// once, its raceway (diameter D - d cos phi) drags the elements; the cage goes at the mean of the
+// two raceway speeds:
+//     FTF  = (1 - r) / 2
+//     BPFO = n FTF       = n (1 - r) / 2
+//     BPFI = n (1 - FTF) = n (1 + r) / 2
+//     BSF  = D / (2 d) (1 - r^2)
+// With the outer ring turning round a fixed shaft the cage goes FTF = (1 + r) / 2, but what passes
+// a race counts the cage against that race: BPFO = n (1 - FTF) and BPFI = n FTF, which are the same
+// n (1 - r) / 2 and n (1 + r) / 2 as before.
 //
-// TRAP: public pages are found that swap the signs (1 + r for the outer race, 1 - r for the inner). They are
-// wrong: the outer raceway is the longer one, so elements pass each of its points less often than half n per
-// turn. BPFO < BPFI always, and BPFO + BPFI = n.
+// TRAP: public pages are found that swap the signs (1 + r for the outer race, 1 - r for the inner).
+// They are wrong: the outer raceway is the longer one, so elements pass each of its points less
+// often than half n per turn. BPFO < BPFI always, and BPFO + BPFI = n.
 #include "trade/bearing.h"
 
 #include "base/bind.h"
@@ -84,7 +88,8 @@ bool bw_bearings_load(struct bw_arena *arena, struct bw_bearings *out, struct bw
     return true;
 }
 
-// A designation may go on after its digits with seals, cage and clearance, none of which move the balls.
+// A designation may go on after its digits with seals, cage and clearance, none of which move the
+// balls.
 static const struct bw_bearing *find(const struct bw_bearings *bearings, const char *text) {
     for (size_t i = 0; i < bearings->n; i++) {
         const char *name = bearings->items[i].name;
@@ -104,7 +109,9 @@ static char *without_word(struct bw_arena *arena, const char *text) {
     const char *word = text + digits + gap;
     for (size_t i = 0; digits > 0 && i < sizeof WORDS / sizeof *WORDS; i++) {
         size_t length = strlen(WORDS[i]);
-        if (strncasecmp(word, WORDS[i], length) == 0 && (word[length] == ' ' || word[length] == '\0'))
+        bool ends = strncasecmp(word, WORDS[i], length) == 0 &&
+                    (word[length] == ' ' || word[length] == '\0');
+        if (ends)
             return bw_arena_format(arena, "%.*s%s", (int)digits, text, word + length);
     }
     return NULL;
@@ -113,9 +120,10 @@ static char *without_word(struct bw_arena *arena, const char *text) {
 static bool refuse_name(const char *text, struct bw_err *err) {
     bw_fail(err, BW_NOT_FOUND, "the geometry of this bearing is not known here");
     bw_err_value(err, text);
-    bw_err_mend(err, "count and measure: \"9 balls of 7.94 mm on 38.5 mm\" (the pitch circle is about half of "
-                "bore plus outside diameter); else take 0.4 x balls a turn for the outer race, 0.6 x balls "
-                "for the inner, 0.4 for the cage (common practice, no source)");
+    bw_err_mend(err,
+                "count and measure: \"9 balls of 7.94 mm on 38.5 mm\" (the pitch circle is about "
+                "half of bore plus outside diameter); or reckon with 0.4 x balls a turn for the outer "
+                "race, 0.6 x balls for the inner, 0.4 for the cage (common practice, no source)");
     return false;
 }
 
@@ -156,6 +164,9 @@ struct bw_bearing_orders bw_bearing_orders(const struct bw_bearing_geometry *geo
 
 struct bw_bearing_orders bw_bearing_rule(long elements) {
     double n = (double)elements;
-    return (struct bw_bearing_orders){
-        .cage = 0.4, .outer_race = 0.4 * n, .inner_race = 0.6 * n, .spin = BW_NAN, .element = BW_NAN};
+    return (struct bw_bearing_orders){.cage = 0.4,
+                                      .outer_race = 0.4 * n,
+                                      .inner_race = 0.6 * n,
+                                      .spin = BW_NAN,
+                                      .element = BW_NAN};
 }

@@ -1,4 +1,4 @@
-// bearing.h - rolling bearings: geometry by designation or as written, and the orders of their parts.
+// bearing.h - rolling bearings: geometry by name or as written, and the orders of their parts.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_TRADE_BEARING_H
 #define BW_TRADE_BEARING_H
@@ -26,10 +26,11 @@ struct bw_bearings {
 bool bw_bearings_load(struct bw_arena *arena, struct bw_bearings *out, struct bw_err *err)
     BW_CHECKED;
 
-// Reads a designation that stands in the table ("6205", also with its seals and clearance: "6205-2RS/C3"), or a
-// geometry: "9 balls of 7.94 mm on 38.5 mm", "16 rollers of 0.331 in on 2.815 in at 15.17 deg". Errors:
-// BW_INPUT; for a designation that is not in the table BW_NOT_FOUND, and the mend says how to give the
-// geometry and what the rule of thumb is. `err` takes value and mend; the arena holds scraps.
+// Reads a designation that stands in the table ("6205", also with its seals and clearance:
+// "6205-2RS/C3"), or a geometry: "9 balls of 7.94 mm on 38.5 mm", "16 rollers of 0.331 in on 2.815
+// in at 15.17 deg". Errors: BW_INPUT; for a designation that is not in the table BW_NOT_FOUND, and
+// the mend says how to give the geometry and what the rule of thumb is. `err` takes value and mend;
+// the arena holds scraps.
 bool bw_bearing_read(struct bw_arena *arena, const struct bw_bearings *bearings, const char *text,
                      size_t length, struct bw_bearing_geometry *out, struct bw_err *err) BW_CHECKED;
 
@@ -48,13 +49,14 @@ struct bw_bearing_orders {
     double element;     // 2 BSF: a flaw on an element strikes both races each turn
 };
 
-// Exact for rigid bodies that roll. The geometry must pass bw_bearing_check. Source: Randall and Antoni 2011
-// (from memory); a public tutorial page (read in) for the turning inner ring.
+// Exact for rigid bodies that roll. The geometry must pass bw_bearing_check. Source: Randall and
+// Antoni 2011 (from memory); a public tutorial page (read in) for the turning inner ring.
 struct bw_bearing_orders bw_bearing_orders(const struct bw_bearing_geometry *geometry,
                                            enum bw_bearing_turning turning);
 
-// The rule of thumb where only the number of elements is known (common practice, no source): outer race
-// 0.4 n, inner race 0.6 n, cage 0.4; spin and element NaN. The four bearings of the table lie within 12 %.
+// The rule of thumb where only the number of elements is known (common practice, no source): outer
+// race 0.4 n, inner race 0.6 n, cage 0.4; spin and element NaN. The four bearings of the table lie
+// within 12 %.
 struct bw_bearing_orders bw_bearing_rule(long elements);
 
 #endif

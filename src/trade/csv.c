@@ -35,7 +35,8 @@ bool bw_csv_begin(struct bw_csv *csv, struct bw_arena *arena, const char *file, 
         bw_err_file(err, file);
         return false;
     }
-    *csv = (struct bw_csv){.arena = arena, .err = err, .place = bw_place_begin(file, bytes, length)};
+    *csv = (struct bw_csv){
+        .arena = arena, .err = err, .place = bw_place_begin(file, bytes, length)};
     if (!bw_place_check_text(&csv->place, err)) return false;
     for (size_t i = 0; i < csv->place.length; i++) {
         const char *at = csv->place.text + i;

@@ -83,11 +83,12 @@ bool bw_grits_load(struct bw_arena *arena, struct bw_grits *out, struct bw_err *
     return true;
 }
 
-// ---- names ---------------------------------------------------------------------------------------
+// ---- names ----
 
 #define LONGEST_NAME 40
 
-// Small letters; blanks, dashes, # and the word grit out: "FEPA P-80 grit" is fepap80. "" if too long.
+// Small letters; blanks, dashes, # and the word grit out: "FEPA P-80 grit" is fepap80. "" if too
+// long.
 static void squeeze(const char *text, size_t length, char squeezed[LONGEST_NAME]) {
     size_t n = 0;
     for (size_t i = 0; i < length; i++) {
@@ -209,7 +210,7 @@ bool bw_grit_read(const struct bw_grits *grits, const char *text, size_t length,
     return false;
 }
 
-// ---- sizes ---------------------------------------------------------------------------------------
+// ---- sizes ----
 
 const struct bw_grit *bw_grit_nearest(const struct bw_grits *grits, double size_m,
                                       enum bw_grit_series series) {

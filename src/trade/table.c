@@ -44,7 +44,7 @@ bool bw_trade_table_blame(const struct bw_trade_table *table, size_t row, const 
     return blame_cell(table, &table->cells[row * table->n_columns + i], column, err);
 }
 
-// ---- reading -------------------------------------------------------------------------------------
+// ---- reading ----
 
 // The comment lines in front: the first is the title, the others make paragraphs.
 static bool read_notes(struct bw_csv *csv, struct bw_trade_table *table) {
@@ -189,7 +189,7 @@ static bool check_rows(const struct bw_trade_table *table, struct bw_err *err) {
     size_t n = table->n_columns, source = bw_trade_column_find(table, "source");
     if (source == n || bw_trade_column_find(table, "status") == n) {
         bw_fail(err, BW_INPUT, "no column %s", source == n ? "source" : "status");
-        bw_err_mend(err, "every row says where it comes from: the last columns are source,status,note");
+        bw_err_mend(err, "every row says where it comes from: end with source,status,note");
         return blame_cell(table, &table->columns[n - 1].at_name, NULL, err);
     }
     for (size_t row = 0; row < table->n_rows; row++)
@@ -210,9 +210,10 @@ bool bw_trade_table_read(struct bw_arena *arena, const char *file, const char *b
     return true;
 }
 
-// ---- binding -------------------------------------------------------------------------------------
+// ---- binding ----
 
-// Unit row against field list: a quantity has a unit of its dimension, a count is a plain number, all else words.
+// Unit row against field list: a quantity has a unit of its dimension, a count is a plain number,
+// all else words.
 static bool check_unit(const struct bw_trade_table *table, const struct bw_trade_column *column,
                        const struct bw_field *field, struct bw_err *err) {
     bool plain = strcmp(column->unit, PLAIN_NUMBER) == 0, none = column->unit[0] == '\0', right;
@@ -255,7 +256,8 @@ static bool check_columns(const struct bw_trade_table *table, const struct bw_re
     return true;
 }
 
-// A cell as a node, NULL for an empty one. Numbers get their column's unit, so that one reader does all.
+// A cell as a node, NULL for an empty one. Numbers get their column's unit, so that one reader does
+// all.
 static bool cell_node(struct bw_arena *arena, const struct bw_trade_table *table,
                       const struct bw_trade_column *column, const struct bw_csv_cell *cell,
                       struct bw_node **out, struct bw_err *err) {
@@ -265,7 +267,7 @@ static bool cell_node(struct bw_arena *arena, const struct bw_trade_table *table
     if (column->unit[0] != '\0') {
         double v;
         if (!bw_number(cell->text, cell->length, &v, err)) {
-            bw_err_mend(err, "write the bare number; its unit stands once, under the column's name");
+            bw_err_mend(err, "write the bare number; its unit stands under the column's name");
             return blame_cell(table, cell, column->name, err);
         }
         if (strcmp(column->unit, PLAIN_NUMBER) != 0)
@@ -312,7 +314,7 @@ bool bw_trade_table_bind(struct bw_arena *arena, const struct bw_trade_table *ta
     return true;
 }
 
-// ---- carried tables ------------------------------------------------------------------------------
+// ---- carried tables ----
 
 // Tables lie flat in data/; checks and the like have folders.
 static bool refuse_name(const char *name, struct bw_err *err) {

@@ -1,9 +1,9 @@
 // table.h - the trade's tables: CSV files with a title, units and a source in every row.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// docs/tables.md describes the file format. Two steps: reading gives the cells as texts with their places
-// (enough to print, filter and search a table); binding turns the rows into C structs by the same
-// field lists that describe every other input, which checks kinds, units, ranges and choices.
+// docs/tables.md describes the file format. Two steps: reading gives the cells as texts with their
+// places (enough to print, filter and search a table); binding turns the rows into C structs by the
+// same field lists that describe every other input, which checks kinds, units, ranges and choices.
 #ifndef BW_TRADE_TABLE_H
 #define BW_TRADE_TABLE_H
 
@@ -51,19 +51,21 @@ struct bw_trade_table {
     size_t length;
 };
 
-// Reads a table strictly. `bytes` and `file` are borrowed and must outlive the table, all else lives in the
-// arena. Errors: BW_SYNTAX, BW_INPUT, BW_LIMIT, BW_MEMORY with file, line, column, the column's name,
-// the value and the mend.
+// Reads a table strictly. `bytes` and `file` are borrowed and must outlive the table, all else
+// lives in the arena. Errors: BW_SYNTAX, BW_INPUT, BW_LIMIT, BW_MEMORY with file, line, column, the
+// column's name, the value and the mend.
 bool bw_trade_table_read(struct bw_arena *arena, const char *file, const char *bytes, size_t length,
                          const struct bw_trade_table **out, struct bw_err *err) BW_CHECKED;
 
-// The rows as structs of record->size bytes, in stored order. Every column must be a field of the record
-// and every field a column. A quantity column's unit stands in the unit row. Errors as above.
+// The rows as structs of record->size bytes, in stored order. Every column must be a field of the
+// record and every field a column. A quantity column's unit stands in the unit row. Errors as
+// above.
 bool bw_trade_table_bind(struct bw_arena *arena, const struct bw_trade_table *table,
                          const struct bw_record *record, struct bw_list *out, struct bw_err *err)
     BW_CHECKED;
 
-// A table the program carries. `check` says what no single row can: order, references. It may be NULL.
+// A table the program carries. `check` says what no single row can: order, references. It may be
+// NULL.
 struct bw_trade_carried {
     const char *name;  // "grits", from data/grits.csv
     const struct bw_record *record;
@@ -80,8 +82,8 @@ bool bw_trade_table_load(struct bw_arena *arena, const struct bw_trade_carried *
 // Where the column stands, or table->n_columns if there is none of that name.
 size_t bw_trade_column_find(const struct bw_trade_table *table, const char *name);
 
-// An error about one row's cell: file, place, the source line, the column's name and the cell's text.
-// Call bw_fail first. Returns false.
+// An error about one row's cell: file, place, the source line, the column's name and the cell's
+// text. Call bw_fail first. Returns false.
 bool bw_trade_table_blame(const struct bw_trade_table *table, size_t row, const char *column,
                           struct bw_err *err);
 

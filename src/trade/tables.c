@@ -17,7 +17,7 @@ static const struct bw_trade_carried *const CARRIED[] = {
 
 const struct bw_trade_carried *const *bw_trade_tables(void) { return CARRIED; }
 
-// ---- filtering -----------------------------------------------------------------------------------
+// ---- filtering ----
 
 static const struct bw_csv_cell *row_cells(const struct bw_trade_table *table, size_t row) {
     return table->cells + row * table->n_columns;
@@ -58,13 +58,14 @@ bool bw_trade_table_filter(struct bw_arena *arena, const struct bw_trade_table *
     return true;
 }
 
-// ---- as a person reads it ------------------------------------------------------------------------
+// ---- as a person reads it ----
 
 static const char *source_of(const struct bw_trade_table *table, size_t row) {
     return row_cells(table, row)[bw_trade_column_find(table, "source")].text;
 }
 
-// The long sources are told once, under the table; its rows only carry their numbers. NULL: out of memory.
+// The long sources are told once, under the table; its rows only carry their numbers. NULL: out of
+// memory.
 static const size_t *number_sources(const struct bw_trade_table *table, struct bw_trade_rows rows,
                                     struct bw_arena *arena) {
     size_t *numbers = bw_arena_array(arena, rows.n, sizeof *numbers), known = 0;
@@ -86,9 +87,10 @@ static void print_rows(const struct bw_trade_table *table, struct bw_trade_rows 
     const char *titles[BW_MAX_TABLE_COLUMNS + 1];
     for (size_t i = 0; i < n; i++) {
         const struct bw_trade_column *column = &table->columns[i];
-        bool number = column->unit[0] != '\0', plain = strcmp(column->unit, "1") == 0;
+        bool number = column->unit[0] != '\0';
+        const char *unit = strcmp(column->unit, "1") == 0 ? "" : column->unit;
         char *title = bw_arena_format(text->arena, "%s%s%s", column->name,
-                                      number && !plain ? " " : "", number && !plain ? column->unit : "");
+                                      unit[0] == '\0' ? "" : " ", unit);
         for (char *at = title; at != NULL && *at != '\0'; at++)
             if (*at == '_') *at = ' ';
         titles[i] = title == NULL ? "?" : title;
@@ -138,7 +140,7 @@ void bw_trade_table_text(const struct bw_trade_table *table, struct bw_trade_row
     }
 }
 
-// ---- as a program reads it -----------------------------------------------------------------------
+// ---- as a program reads it ----
 
 static void json_columns(const struct bw_trade_table *table, struct bw_json *json) {
     bw_json_key(json, "columns");

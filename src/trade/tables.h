@@ -7,7 +7,8 @@
 #include "base/text.h"
 #include "trade/table.h"
 
-// All carried tables, ended by NULL. A new table is its file in data/, its record, and one line here.
+// All carried tables, ended by NULL. A new table is its file in data/, its record, and one line
+// here.
 const struct bw_trade_carried *const *bw_trade_tables(void);
 
 // Row numbers in stored order.
@@ -15,8 +16,8 @@ struct bw_trade_rows {
     const size_t *items;
     size_t n;
 };
-// The rows in which every word occurs, whatever the case of its letters; a word that is some row's name
-// means that row alone ("P80" is not P800). No words: all rows. Error: BW_MEMORY.
+// The rows in which every word occurs, whatever the case of its letters; a word that is some row's
+// name means that row alone ("P80" is not P800). No words: all rows. Error: BW_MEMORY.
 bool bw_trade_table_filter(struct bw_arena *arena, const struct bw_trade_table *table,
                            const char *const words[], size_t n_words, struct bw_trade_rows *out,
                            struct bw_err *err) BW_CHECKED;

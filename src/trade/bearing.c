@@ -122,8 +122,9 @@ static bool refuse_name(const char *text, struct bw_err *err) {
     bw_err_value(err, text);
     bw_err_mend(err,
                 "count and measure: \"9 balls of 7.94 mm on 38.5 mm\" (the pitch circle is about "
-                "half of bore plus outside diameter); or reckon with 0.4 x balls a turn for the outer "
-                "race, 0.6 x balls for the inner, 0.4 for the cage (common practice, no source)");
+                "half of bore plus outside diameter); or reckon with 0.4 x balls a turn for the "
+                "outer race, 0.6 x balls for the inner, 0.4 for the cage (common practice, no "
+                "source)");
     return false;
 }
 

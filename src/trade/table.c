@@ -141,16 +141,18 @@ static bool read_row(struct bw_csv *csv, struct bw_csv_cell *cells, size_t n) {
 }
 
 static bool read_rows(struct bw_csv *csv, struct bw_trade_table *table) {
-    size_t lines = 1, n = table->n_columns, start = csv->at;
-    for (size_t i = start; i < csv->place.length; i++) lines += csv->place.text[i] == '\n';
-    if (lines > BW_MAX_TABLE_ROWS + 1) {
-        bw_fail(csv->err, BW_LIMIT, "more than %d rows", BW_MAX_TABLE_ROWS);
-        return bw_csv_blame(csv, start);
-    }
-    struct bw_csv_cell *cells = bw_arena_array(csv->arena, lines * n, sizeof *cells);
+    size_t room = 1, n = table->n_columns, start = csv->at;
+    for (size_t i = start; i < csv->place.length; i++) room += csv->place.text[i] == '\n';
+    if (room > BW_MAX_TABLE_ROWS) room = BW_MAX_TABLE_ROWS;
+    struct bw_csv_cell *cells = bw_arena_array(csv->arena, room * n, sizeof *cells);
     if (cells == NULL) return bw_fail_memory(csv->err);
     table->cells = cells;
     while (!bw_csv_done(csv)) {
+        if (table->n_rows == room) {
+            bw_fail(csv->err, BW_LIMIT, "more than %d rows", BW_MAX_TABLE_ROWS);
+            bw_err_mend(csv->err, "split the table");
+            return bw_csv_blame(csv, csv->at);
+        }
         if (!read_row(csv, cells + table->n_rows * n, n)) return false;
         table->n_rows++;
     }
@@ -265,8 +267,10 @@ static bool cell_node(struct bw_arena *arena, const struct bw_trade_table *table
     if (cell->length == 0) return true;
     const char *text = cell->text;
     if (column->unit[0] != '\0') {
+        struct bw_err why = {0};
         double v;
-        if (!bw_number(cell->text, cell->length, &v, err)) {
+        if (!bw_number(cell->text, cell->length, &v, &why)) {
+            bw_fail(err, why.code, "%s", why.what);
             bw_err_mend(err, "write the bare number; its unit stands under the column's name");
             return blame_cell(table, cell, column->name, err);
         }

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/alloc.h"
 #include "base/embedded.h"
+#include "support/torture.h"
 #include "trade/tables.h"
 
 #include <math.h>
@@ -406,25 +407,59 @@ static void a_table_as_json_has_numbers_and_texts(void **state) {
     bw_arena_free(arena);
 }
 
+// ---- memory ----
+
+static bool load_grits(void *with) {
+    (void)with;
+    struct bw_err err = {0};
+    struct bw_list rows = {.n = 99};
+    struct bw_arena *arena = bw_arena_new(0);
+    bool done = arena != NULL && bw_trade_table_load(arena, *bw_trade_tables(), &rows, &err);
+    if (!done) assert_int_equal(rows.n, 99);
+    if (!done && arena != NULL) assert_int_equal(err.code, BW_MEMORY);
+    bw_arena_free(arena);
+    return done;
+}
+
+static bool print_grits(void *with) {
+    (void)with;
+    struct bw_err err = {0};
+    const struct bw_trade_table *table;
+    struct bw_trade_rows rows;
+    struct bw_arena *arena = bw_arena_new(0);
+    struct bw_text text = {.arena = arena};
+    bool done = arena != NULL && bw_trade_table_open(arena, "grits", &table, &err) &&
+                bw_trade_table_filter(arena, table, NULL, 0, &rows, &err);
+    if (done) {
+        bw_trade_table_text(table, rows, &text);
+        done = !text.out.failed && !bw_arena_failed(arena);
+    }
+    if (done) assert_non_null(strstr(text.out.data, "CAMI 1200"));
+    bw_buffer_free(&text.out);
+    bw_arena_free(arena);
+    return done;
+}
+
 static void every_failed_allocation_is_told(void **state) {
     (void)state;
-    long live = bw_alloc_live();
-    for (unsigned long n = 1;; n++) {
+    assert_true(torture(load_grits, NULL) > 3);
+    assert_true(torture(print_grits, NULL) > 3);
+}
+
+// The arena asks for memory seldom; here it is full at every single request.
+static void a_full_arena_is_told(void **state) {
+    (void)state;
+    size_t max = 1;
+    for (bool done = false; !done; max += 40) {
         struct bw_err err = {0};
         struct bw_list rows = {.n = 99};
-        bw_alloc_fail_at(n);
-        struct bw_arena *arena = bw_arena_new(0);
-        bool done = arena != NULL && bw_trade_table_load(arena, *bw_trade_tables(), &rows, &err);
-        bw_alloc_fail_at(0);
-        if (!done && arena != NULL) {
-            assert_int_equal(err.code, BW_MEMORY);
-            assert_int_equal(rows.n, 99);
-        }
+        struct bw_arena *arena = bw_arena_new(max);
+        done = bw_trade_table_load(arena, *bw_trade_tables(), &rows, &err);
+        if (!done) assert_int_equal(err.code, BW_MEMORY);
+        if (!done) assert_int_equal(rows.n, 99);
         bw_arena_free(arena);
-        assert_int_equal(bw_alloc_live(), live);
-        if (done) break;
-        assert_true(n < 1000);
     }
+    assert_true(max > 1000);
 }
 
 int main(void) {
@@ -441,6 +476,7 @@ int main(void) {
         cmocka_unit_test(a_table_prints_with_its_sources),
         cmocka_unit_test(a_table_as_json_has_numbers_and_texts),
         cmocka_unit_test(every_failed_allocation_is_told),
+        cmocka_unit_test(a_full_arena_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,10 +1,12 @@
 // probes.c - which rooms have probes. A room with its first probe gets one line here.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/checks.h"
+#include "trade/probes.h"
 
 #include <stddef.h>
 
 static const struct bw_probe *const LISTS[] = {
+    bw_trade_probes,
     NULL,
 };
 

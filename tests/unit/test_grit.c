@@ -180,14 +180,20 @@ static void nearest_is_the_nearest_by_ratio(void **state) {
             }
         }
     }
-    // Half-way in ratio between P80 and P100: the coarser.
-    double middle = sqrt(read("P80")->size.v * read("P100")->size.v);
-    const struct bw_grit *found = bw_grit_nearest(&grits, middle, BW_GRIT_FEPA_P);
-    assert_true(found == read("P80") || found == read("P100"));
     for (size_t i = 0; i < grits.n; i++)
         assert_ptr_equal(bw_grit_nearest(&grits, grits.items[i].size.v,
                                          (enum bw_grit_series)grits.items[i].series),
                          &grits.items[i]);
+}
+
+// 2 is as far from 4 as from 1 by ratio; by difference 1 would be nearer.
+static void of_two_equally_near_the_coarser_is_taken(void **state) {
+    (void)state;
+    const struct bw_grit two[] = {{.name = "P1", .size = {.v = 4}}, {.name = "P2", .size = {.v = 1}}};
+    const struct bw_grits pair = {.items = two, .n = 2, .count = {2, 0}};
+    assert_ptr_equal(bw_grit_nearest(&pair, 2, BW_GRIT_FEPA_P), &two[0]);
+    assert_ptr_equal(bw_grit_nearest(&pair, 1.99, BW_GRIT_FEPA_P), &two[1]);
+    assert_ptr_equal(bw_grit_nearest(&pair, 2.01, BW_GRIT_FEPA_P), &two[0]);
 }
 
 static void neighbours_and_skips(void **state) {
@@ -276,6 +282,7 @@ int main(void) {
         cmocka_unit_test(ratios_are_those_worked_out_by_hand),
         cmocka_unit_test(equal_numbers_part_above_220),
         cmocka_unit_test(nearest_is_the_nearest_by_ratio),
+        cmocka_unit_test(of_two_equally_near_the_coarser_is_taken),
         cmocka_unit_test(neighbours_and_skips),
         cmocka_unit_test(order_goes_by_size_through_both_series),
         cmocka_unit_test(spoilt_grit_tables_are_refused),

@@ -83,8 +83,15 @@ static struct plain choose(const char *said, char first) {
     return PLAIN[i];
 }
 
+// jansson calls some failed requests for memory a syntax error.
+static bool is_out_of_memory(const json_error_t *error) {
+    void *probe = bw_alloc(1);
+    bw_free(probe);
+    return probe == NULL || json_error_code(error) == json_error_out_of_memory;
+}
+
 static bool explain(const json_error_t *error, struct bw_place *place, struct bw_err *err) {
-    if (json_error_code(error) == json_error_out_of_memory) {
+    if (is_out_of_memory(error)) {
         bw_err_file(err, place->file);
         return bw_fail_memory(err);
     }

@@ -136,7 +136,7 @@ struct row {
 struct column {
     char align;
     bool empty;            // in every row
-    size_t before, after;  // columns on the terminal left and right of the point; l, r: all before
+    size_t before, after;  // of d: the widest left and right of the point
     size_t width;
 };
 
@@ -195,14 +195,12 @@ void bw_text_cell(struct bw_text *text, const char *format, ...) {
     row->cells[table->filled++] = cell;
 }
 
-static bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
-// Bytes before the decimal point, or where it would stand.
-static size_t point_of(const char *cell) {
-    size_t i = 0;
-    while (cell[i] != '\0' && !is_digit(cell[i])) i++;
-    while (is_digit(cell[i])) i++;
-    return i;
+// In *split the bytes before the decimal point, or where it would stand. False: no number there.
+static bool find_point(const char *cell, size_t *split) {
+    size_t i = strcspn(cell, "0123456789");
+    if (cell[i] == '\0') return false;
+    *split = i + strspn(cell + i, "0123456789");
+    return true;
 }
 
 static size_t columns_of(const char *cell) { return bw_utf8_columns(cell, strlen(cell)); }
@@ -210,9 +208,13 @@ static size_t columns_of(const char *cell) { return bw_utf8_columns(cell, strlen
 static size_t larger(size_t a, size_t b) { return a > b ? a : b; }
 
 static void measure_cell(struct column *column, const char *cell) {
-    size_t split = column->align == 'd' ? point_of(cell) : strlen(cell);
-    column->before = larger(column->before, bw_utf8_columns(cell, split));
-    column->after = larger(column->after, columns_of(cell + split));
+    size_t split;
+    if (column->align == 'd' && find_point(cell, &split)) {
+        column->before = larger(column->before, bw_utf8_columns(cell, split));
+        column->after = larger(column->after, columns_of(cell + split));
+    }
+    column->width = larger(column->width, columns_of(cell));
+    column->width = larger(column->width, column->before + column->after);
 }
 
 // Widths, with the last l column narrowed until the table fits. Returns that column, or n.
@@ -223,7 +225,7 @@ static size_t measure(const struct bw_text *text, struct bw_table *table) {
         if (column->empty) continue;
         for (const struct row *row = table->first; row != NULL; row = row->next)
             measure_cell(column, row->cells[i]);
-        column->width = larger(column->before + column->after, columns_of(table->titles.cells[i]));
+        column->width = larger(column->width, columns_of(table->titles.cells[i]));
         total += column->width + (total > 0 ? BETWEEN : 0);
         if (column->align == 'l') last_l = i;
     }
@@ -244,11 +246,9 @@ static void pad(struct bw_buffer *out, size_t width, size_t used) {
 
 static void write_cell(struct bw_buffer *out, const struct column *column, const char *cell,
                        bool title) {
-    size_t used = columns_of(cell), right = 0;
-    if (column->align == 'd' && !title) {
-        size_t after = columns_of(cell + point_of(cell));
-        right = column->after > after ? column->after - after : 0;
-    }
+    size_t used = columns_of(cell), right = 0, split;
+    if (column->align == 'd' && !title && find_point(cell, &split))
+        right = column->after - columns_of(cell + split);
     if (column->align != 'l') pad(out, column->width, used + right);
     add(out, cell, strlen(cell));
     if (column->align == 'l') pad(out, column->width, used);
@@ -258,7 +258,6 @@ static void write_cell(struct bw_buffer *out, const struct column *column, const
 // One row over as many lines as the cell in column `wraps` needs.
 static void write_row(struct bw_text *text, const struct row *row, size_t wraps) {
     const struct bw_table *table = text->table;
-    bool title = row == &table->titles;
     const char *rest = wraps < table->n ? row->cells[wraps] : "";
     bool more = true;
     for (bool first = true; first || more; first = false) {
@@ -275,7 +274,7 @@ static void write_row(struct bw_text *text, const struct row *row, size_t wraps)
                 add(&text->out, line, length);
                 pad(&text->out, column->width, bw_utf8_columns(line, length));
             } else {
-                write_cell(&text->out, column, first ? row->cells[i] : "", title);
+                write_cell(&text->out, column, first ? row->cells[i] : "", row == &table->titles);
             }
         }
         end_line(&text->out);

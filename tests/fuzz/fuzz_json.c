@@ -1,5 +1,4 @@
-// fuzz_json.c - any bytes as JSON: a sound tree that survives being written and read again, or a sound
-// error.
+// fuzz_json.c - any bytes as JSON: a sound tree that survives writing and reading, or a sound error.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/alloc.h"
 #include "base/json.h"
@@ -29,7 +28,8 @@ static void write_and_read(struct bw_arena *arena, const struct bw_node *root) {
     tree_check(again, false);
     json = bw_json_begin(&second);
     tree_write(&json, again);
-    if (first.length != second.length || memcmp(first.data, second.data, first.length) != 0) abort();
+    if (first.length != second.length) abort();
+    if (memcmp(first.data, second.data, first.length) != 0) abort();
     bw_buffer_free(&first);
     bw_buffer_free(&second);
 }

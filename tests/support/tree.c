@@ -58,7 +58,8 @@ void tree_check(const struct bw_node *root, bool places) {
 }
 
 void tree_check_error(const struct bw_err *err) {
-    const char *const texts[] = {err->what, err->file, err->field, err->value, err->mend, err->excerpt};
+    const char *const texts[] = {err->what,  err->file, err->field,
+                                 err->value, err->mend, err->excerpt};
     MUST(err->code != BW_OK && err->code != BW_MEMORY && err->what[0] != '\0');
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
         MUST(bw_utf8_valid(texts[i], strlen(texts[i])) && strchr(texts[i], '\n') == NULL);

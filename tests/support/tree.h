@@ -5,12 +5,12 @@
 
 #include "base/json.h"
 
-// Aborts with a message unless: at most BW_MAX_NODES nodes, BW_MAX_DEPTH maps and lists deep; keys in
-// maps only, not empty, unique; every text valid UTF-8 without NUL and as long as it says; with
+// Aborts with a message unless: at most BW_MAX_NODES nodes, BW_MAX_DEPTH maps and lists deep; keys
+// in maps only, not empty, unique; every text valid UTF-8 without NUL and as long as it says; with
 // `places`, a line and column for every node.
 void tree_check(const struct bw_node *root, bool places);
 
-// Aborts unless the error has a code, a sentence and valid UTF-8 throughout, and a column with each line.
+// Aborts unless the error has a code, a sentence, valid UTF-8 throughout, and a column with a line.
 void tree_check_error(const struct bw_err *err);
 
 // Writes the tree as JSON: quoted texts as strings, bare ones as what they are, else as strings.

@@ -78,7 +78,8 @@ static const struct {
     {"a:\nb: ~\nc: null\nd: \"\"\ne: '~'\nf: \"null\"\ng: Null\n",
      "{a=~, b=~, c=~, d='', e='~', f='null', g=Null}"},
     {"- a\n-\n- b\n", "[a, ~, b]"},
-    {"a: 5\"\nb: 5' 3\"\nc: \"7 5/8\\\"\"\nd: 1/16\"\n", "{a=5\", b=5' 3\", c='7 5/8\"', d=1/16\"}"},
+    {"a: 5\"\nb: 5' 3\"\nc: \"7 5/8\\\"\"\nd: 1/16\"\n",
+     "{a=5\", b=5' 3\", c='7 5/8\"', d=1/16\"}"},
     {"a: |\n  one\n  two\nb: >-\n  three\n  four\n", "{a='one\ntwo\n', b='three four'}"},
     {"a: one\n  two\n", "{a=one two}"},
     {"# a comment\na: 1  # another\n\n# and one\nb: x#y\n", "{a=1, b=x#y}"},
@@ -344,7 +345,8 @@ static struct document read_repeated(const char *head, const char *piece, size_t
 
 static void test_limits(void **state) {
     (void)state;
-    struct document deepest = read_repeated("", "[", BW_MAX_DEPTH, "x]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]");
+    static const char CLOSING[] = "x]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]";
+    struct document deepest = read_repeated("", "[", BW_MAX_DEPTH, CLOSING);
     assert_true(deepest.done);
     drop(&deepest);
     struct document deep = read_repeated("", "[", 200000, "");

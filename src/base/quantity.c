@@ -568,11 +568,21 @@ bool bw_unit_read(const char *text, size_t length, enum bw_dim dim, double *fact
 
 // ---- showing ----
 
-// Decimals at which a standard deviation is cut; negative: before the point.
-static int sd_decimals(double sd) {
+// How many digits of a standard deviation are shown, and how many of them behind the point (negative:
+// so many zeros stand before it).
+static int sd_digits(double sd, int *decimals) {
     int two, exponent;
     bw_number_lead(sd, &two, &exponent);
-    return (two <= 19 || two >= 95 ? 1 : 0) - exponent;
+    int digits = two <= 19 || two >= 95 ? 2 : 1;
+    *decimals = digits - 1 - exponent;
+    return digits;
+}
+
+// Digits before the decimal point.
+static int places_before(double value) {
+    int two, exponent = -1;
+    if (value != 0.0) bw_number_lead(value, &two, &exponent);
+    return exponent < 0 ? 0 : exponent + 1;
 }
 
 static void show_rounded(char text[BW_NUMBER_TEXT], double value, int decimals) {
@@ -600,10 +610,11 @@ static void show(char text[BW_QUANTITY_TEXT], double value, double sd, bool rati
         (void)snprintf(text, BW_QUANTITY_TEXT, "%s%s", v, unit);
         return;
     }
-    int decimals = sd_decimals(sd);
-    if (decimals > 12 || fabs(value) >= 1e12 || sd >= 1e12) {
+    int decimals, digits_of_sd = sd_digits(sd, &decimals);
+    if (fabs(value) >= 1e12 || sd >= 1e12 || decimals > 9 || places_before(value) + decimals > 12) {
+        // More digits than a measurement has: each number as short as it goes.
         bw_number_text(v, value);
-        bw_number_digits(s, sd, 2);
+        bw_number_digits(s, sd, digits_of_sd);
     } else {
         show_rounded(v, value, decimals);
         show_rounded(s, sd, decimals);

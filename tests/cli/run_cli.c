@@ -48,6 +48,11 @@ static _Noreturn void die(const char *what, const char *name) {
     exit(1);
 }
 
+static _Noreturn void die_at(const char *what, const char *path, int line) {
+    fprintf(stderr, "run_cli: %s:%d: %s\n", path, line, what);
+    exit(1);
+}
+
 // The next line, its newline included; length 0 at the end.
 static struct span next_line(const char **at) {
     const char *end = strchr(*at, '\n');
@@ -66,7 +71,7 @@ static bool next_case(const char **at, int *line_number, const char *path, struc
     struct span line;
     while ((line = next_line(at)).length > 0 && !starts(line, "$ ")) {
         ++*line_number;
-        if (line.start[0] != '#' && line.start[0] != '\n') die("text outside a case", path);
+        if (line.start[0] != '#' && line.start[0] != '\n') die_at("text outside a case", path, *line_number);
     }
     next.before.length = (size_t)(line.start - next.before.start);
     next.line = ++*line_number;
@@ -75,11 +80,11 @@ static bool next_case(const char **at, int *line_number, const char *path, struc
         next.output.start = *at;
         while ((line = next_line(at)).length > 0 && !starts(line, "? ")) ++*line_number;
         ++*line_number;
-        if (line.length == 0) die("the last case has no '? status'", path);
+        if (line.length == 0) die_at("this case has no '? status'", path, next.line);
         next.output.length = (size_t)(line.start - next.output.start);
         char *end;
         next.status = (int)strtol(line.start + 2, &end, 10);
-        if (end == line.start + 2 || *end != '\n') die("a '? status' is not a number", path);
+        if (end == line.start + 2 || *end != '\n') die_at("this '? status' is no number", path, *line_number);
     }
     *out = next;
     return next.command.length > 0;

@@ -55,13 +55,13 @@ not ok 6 - tests/fixtures/run_cli/fails.t:18 true
 1..6
 ? 1
 $ run_cli . tests/fixtures/run_cli/open.t
-run_cli: tests/fixtures/run_cli/open.t: the last case has no '? status'
+run_cli: tests/fixtures/run_cli/open.t:1: this case has no '? status'
 ? 1
 $ run_cli . tests/fixtures/run_cli/outside.t
-run_cli: tests/fixtures/run_cli/outside.t: text outside a case
+run_cli: tests/fixtures/run_cli/outside.t:1: text outside a case
 ? 1
 $ run_cli . tests/fixtures/run_cli/status.t
-run_cli: tests/fixtures/run_cli/status.t: a '? status' is not a number
+run_cli: tests/fixtures/run_cli/status.t:3: this '? status' is no number
 ? 1
 $ run_cli . tests/fixtures/run_cli/empty.t
 1..0
@@ -87,28 +87,28 @@ not ok 8 - tests/fixtures/run_cli/passes.t:29 cat; echo "$LC_ALL $TZ ${LANG-unse
 1..8
 ? 0
 # --update writes what came, keeps what still fits, and all passes then.
-$ t=$(mktemp) && cp tests/fixtures/run_cli/fails.t "$t" && run_cli --update . "$t" | grep -c '^ok ' && cat "$t" && run_cli . "$t" | grep -c '^ok '; rm "$t"
+$ t=$(mktemp) && cp tests/fixtures/run_cli/fails.t "$t" && run_cli --update . "$t" | grep -c '^ok ' && sed 's/^/| /' "$t" && run_cli . "$t" | grep -c '^ok '; rm "$t"
 6
-$ echo other
-other
-? 0
-$ echo one
-one
-? 0
-$ seq 3
-1
-2
-3
-? 0
-$ echo took 12 s
-took 12 s
-? 0
-$ echo one; echo more
-one
-more
-? 0
-$ true
-? 0
+| $ echo other
+| other
+| ? 0
+| $ echo one
+| one
+| ? 0
+| $ seq 3
+| 1
+| 2
+| 3
+| ? 0
+| $ echo took 12 s
+| took 12 s
+| ? 0
+| $ echo one; echo more
+| one
+| more
+| ? 0
+| $ true
+| ? 0
 6
 ? 0
 $ t=$(mktemp) && cp tests/fixtures/run_cli/passes.t "$t" && run_cli --update . "$t" >/dev/null && cmp "$t" tests/fixtures/run_cli/passes.t; rm "$t"

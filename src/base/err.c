@@ -16,8 +16,9 @@ static const struct {
 #undef BW_X
 };
 
-// One character of a text that may hold anything: a control character becomes a blank, so that one error
-// stays on its line and cannot speak to the terminal; an ill-formed byte becomes "?". Returns the bytes read.
+// One character of a text that may hold anything: a control character becomes a blank, so that one
+// error stays on its line and cannot speak to the terminal; an ill-formed byte becomes "?". Returns
+// the bytes read.
 static size_t copy_character(const char *from, size_t length, char *to, size_t *written) {
     uint32_t character = 0;
     size_t size = bw_utf8_step(from, length, &character);
@@ -35,7 +36,8 @@ static void copy(char *to, size_t size, const char *from, size_t length) {
     static const char ELLIPSIS[] = "…";
     size_t keep = length < size ? length : bw_utf8_cut(from, size - sizeof ELLIPSIS);
     size_t at = 0, end = 0, written;
-    for (; at < keep; end += written) at += copy_character(from + at, keep - at, to + end, &written);
+    for (; at < keep; end += written)
+        at += copy_character(from + at, keep - at, to + end, &written);
     to[end] = '\0';
     if (keep < length) memcpy(to + end, ELLIPSIS, sizeof ELLIPSIS);
 }

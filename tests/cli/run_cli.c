@@ -71,7 +71,8 @@ static bool next_case(const char **at, int *line_number, const char *path, struc
     struct span line;
     while ((line = next_line(at)).length > 0 && !starts(line, "$ ")) {
         ++*line_number;
-        if (line.start[0] != '#' && line.start[0] != '\n') die_at("text outside a case", path, *line_number);
+        if (line.start[0] != '#' && line.start[0] != '\n')
+            die_at("text outside a case", path, *line_number);
     }
     next.before.length = (size_t)(line.start - next.before.start);
     next.line = ++*line_number;
@@ -84,7 +85,8 @@ static bool next_case(const char **at, int *line_number, const char *path, struc
         next.output.length = (size_t)(line.start - next.output.start);
         char *end;
         next.status = (int)strtol(line.start + 2, &end, 10);
-        if (end == line.start + 2 || *end != '\n') die_at("this '? status' is no number", path, *line_number);
+        if (end == line.start + 2 || *end != '\n')
+            die_at("this '? status' is no number", path, *line_number);
     }
     *out = next;
     return next.command.length > 0;

@@ -1,4 +1,4 @@
-// test_err.c - errors: the first one stands, the path grows outwards, long and odd texts are cut whole.
+// test_err.c - errors: the first one stands, the path grows outwards, odd texts are made fit.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/err.h"
 
@@ -106,8 +106,9 @@ static void test_odd_bytes(void **state) {
     struct bw_err err = {0};
     (void)bw_fail(&err, BW_INPUT, "got \"%s\"", "a\nb\x1b[2J\x7f");
     assert_string_equal(err.what, "got \"a b [2J \"");
-    bw_err_value(&err, "\xc2\x9b" "2J µ \xff \xc3");  // a control character of two bytes, two stray bytes
-    assert_string_equal(err.value, " 2J µ ? ?");
+    // A control character of two bytes, and two stray bytes.
+    bw_err_value(&err, "\xc2\x9bj µ \xff \xc3");
+    assert_string_equal(err.value, " j µ ? ?");
     char stray[BW_MAX_ERROR_FIELD + 10];
     memset(stray, 0x80, sizeof stray);
     bw_err_excerpt(&err, stray, sizeof stray);

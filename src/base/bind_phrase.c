@@ -187,16 +187,18 @@ bool bw_phrase_read(struct bw_arena *arena, const struct bw_record *record, cons
 
 // ---- groups ----
 
+static bool letter(char c) { return lower(c) >= 'a' && lower(c) <= 'z'; }
+
 static bool key_byte(char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' ||
-           c == '-' || c == ' ';
+    return letter(c) || (c >= '0' && c <= '9') || c == '_' || c == '-' || c == ' ';
 }
 
-// A group opens with "key=".
+// A group opens with "key=", and a key with a letter.
 static bool is_group(const struct phrase *phrase) {
-    size_t i = 0;
+    size_t i = skip_spaces(phrase, 0);
+    if (i == phrase->length || !letter(phrase->text[i])) return false;
     while (i < phrase->length && key_byte(phrase->text[i])) i++;
-    return i > 0 && i < phrase->length && phrase->text[i] == '=';
+    return i < phrase->length && phrase->text[i] == '=';
 }
 
 static bool no_key(const struct phrase *phrase, size_t start, size_t end) {

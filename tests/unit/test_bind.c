@@ -236,7 +236,7 @@ static void messages_lead_to_the_place_and_the_mend(void **state) {
         {WITH("rolls: a.yaml"), 2, 8, "rolls", "a file cannot be named here", "a.yaml", "give the roll file itself"},
         {WITH("rolls: {shape: x/1}"), 2, 16, "rolls.shape", "is not roll/1", "x/1", "write shape: roll/1"},
         {WITH("rolls: {nam: y}"), 2, 9, "rolls.nam", "is not a key", "", "did you mean name?"},
-        {WITH("rolls: [a]"), 2, 8, "rolls", "cannot be a list", "", "write the name of the roll file"},
+        {WITH("rolls: [a]"), 2, 8, "rolls", "cannot be a list", "", "write the name of a roll file"},
         {WITH("photo: {a: b}"), 2, 8, "photo", "this picture cannot stand in the document", "", "give the file's name"},
         // rules between fields
         {"{length: 3 m, heads: 1, backing: film, name: x,\nmarks: [{pitch: 29 m,\n  feed: 1 m/min}]}", 2, 17,

@@ -62,7 +62,7 @@ static const char *const TEXTS[] = {
     "plain",  "two words",    "unknown",    "?",       "null",        "~",           "1e3",
     "- item", "key: value",   "a=b, c=d",   "# not a", "\"quoted\"",  "it's",        "back\\slash",
     "tab\tx", "line\nbreak",  "Üben größer", "𝛑 ± 1",  "true",        " spaced ",    "{",
-    "0",      "-",            "\xEF\xBB\xBF" "mark", "…",      "nan",         "14 mm at 3 m/min",
+    "0",      "-",            ("\xEF\xBB\xBF" "mark"), "…",      "nan",         "14 mm at 3 m/min",
 };
 
 static bool draw(struct random_how *how, const struct bw_record *record, void *out, int depth);

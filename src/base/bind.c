@@ -81,6 +81,19 @@ static bool not_given(const struct bw_field *field, const struct bw_node *node) 
     return says_unknown(node);
 }
 
+// Refuses ill-formed UTF-8 and control characters but tab and line break: they could steer a terminal.
+static bool check_text(const struct level *at, const struct bw_node *node) {
+    if (node->kind != BW_NODE_TEXT) return true;
+    for (size_t i = 0, step; i < node->length; i += step) {
+        uint32_t c;
+        step = bw_utf8_step(node->text + i, node->length - i, &c);
+        if (step > 0 && (c >= 0x20 || c == '\t' || c == '\n') && (c < 0x7F || c >= 0xA0)) continue;
+        bw_err_mend(at->err, "remove them, or save the text as UTF-8");
+        return bw_fail(at->err, BW_INPUT, "holds characters that are no text");
+    }
+    return true;
+}
+
 // ---- quantities ----
 
 // A quantity spelt out as a map is a small record of texts, so that its keys are checked like any others.
@@ -195,24 +208,9 @@ static bool bind_choice(const struct level *at, const struct bw_field *field,
     return find_option(at, field, node->text, out);
 }
 
-// Ill-formed UTF-8 and control characters but tab and line break; the latter could steer a terminal.
-static bool is_text(const struct bw_node *node) {
-    for (size_t i = 0, step; i < node->length; i += step) {
-        uint32_t c;
-        step = bw_utf8_step(node->text + i, node->length - i, &c);
-        if (step == 0 || (c < 0x20 && c != '\t' && c != '\n') || (c >= 0x7F && c < 0xA0))
-            return false;
-    }
-    return true;
-}
-
 static bool bind_text(const struct level *at, const struct bw_field *field,
                       const struct bw_node *node, void *out) {
     if (node->kind != BW_NODE_TEXT) return wrong_kind(at, field, node);
-    if (!is_text(node)) {
-        bw_err_mend(at->err, "remove them, or save the text as UTF-8");
-        return bw_fail(at->err, BW_INPUT, "holds characters that are no text");
-    }
     if (field->required && node->length == 0) {
         bw_err_mend(at->err, "give %s (%s)", field->name, field->help);
         return bw_fail(at->err, BW_INPUT, "is empty");
@@ -375,7 +373,9 @@ static bool bind_field(const struct level *at, const struct bw_field *field,
         usual.length = strlen(field->fallback);
         node = &usual;
     }
-    if (BINDERS[field->kind](at, field, node, bw_field_at(field, record))) return true;
+    if (check_text(at, node) &&
+        BINDERS[field->kind](at, field, node, bw_field_at(field, record)))
+        return true;
     if (field->kind == BW_COUNT || field->kind == BW_QUANTITY) {
         char takes[TAKES_TEXT];
         bw_field_takes(field, at->binding->units, takes, sizeof takes);
@@ -456,6 +456,7 @@ static bool check_rule(const struct level *at, const struct bw_node *map, const 
 
 // A phrase as a map; its parts stand where the phrase stands.
 static bool spell_out(const struct level *at, const struct bw_node *node, struct bw_node **out) {
+    if (!check_text(at, node)) return false;
     bool group = memchr(node->text, '=', node->length) != NULL;
     if (!group && !bw_record_has_leads(at->record)) {
         suggest_key(at, "");

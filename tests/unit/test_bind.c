@@ -310,6 +310,31 @@ static void json_errors_name_the_path(void **state) {
     bw_arena_free(arena);
 }
 
+// A door that takes bytes from elsewhere (a form) may pass what no document could hold.
+static void bytes_that_are_no_text_are_refused(void **state) {
+    (void)state;
+    const struct {
+        const char *bytes;
+        size_t length;
+    } cases[] = {{"5 mm\0 ", 6}, {"5 mm\xff", 5}, {"5 mm\x1b", 5}, {"5 mm\xc2\x9b", 6}, {"5 mm\x7f", 5}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct bw_arena *arena = bw_arena_new(0);
+        struct bw_node *node = bw_node_text(arena, cases[i].bytes, cases[i].length);
+        struct bw_err err = {0};
+        struct rich_mark mark;
+        const struct bw_binding binding = {.arena = arena};
+        assert_false(bw_bind(&binding, node, &rich_mark_record, &mark, &err));
+        assert_string_equal(err.what, "holds characters that are no text");
+        struct bw_node *map = bw_node_new(arena, BW_NODE_MAP);
+        assert_true(bw_node_add_key(arena, map, "pitch", node));
+        bw_err_clear(&err);
+        assert_false(bw_bind(&binding, map, &rich_mark_record, &mark, &err));
+        assert_string_equal(err.field, "pitch");
+        assert_string_equal(err.what, "holds characters that are no text");
+        bw_arena_free(arena);
+    }
+}
+
 static void a_door_may_demand_a_shape(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
@@ -384,6 +409,7 @@ int main(void) {
         cmocka_unit_test(the_caret_stands_under_the_value),
         cmocka_unit_test(limits_are_told_in_the_units_chosen),
         cmocka_unit_test(json_errors_name_the_path),
+        cmocka_unit_test(bytes_that_are_no_text_are_refused),
         cmocka_unit_test(a_door_may_demand_a_shape),
         cmocka_unit_test(every_fault_in_every_field_is_told),
         cmocka_unit_test(a_full_arena_is_told),

@@ -3,6 +3,8 @@
 #ifndef BW_BASE_LIMITS_H
 #define BW_BASE_LIMITS_H
 
+#include <stdint.h>
+
 // A hand-written document (machine file, knowledge file) is some hundred lines; 1 MiB is a mistake.
 #define BW_MAX_DOCUMENT_BYTES ((size_t)1 << 20)
 // A machine file nests five deep; 32 leaves room and keeps recursion off the guard page.
@@ -25,5 +27,17 @@
 #define BW_MAX_TABLE_ROWS 2000
 #define BW_MAX_TABLE_COLUMNS 40
 #define BW_MAX_TABLE_CELL 1000
+
+// A picture file: a 100-megapixel 16-bit colour scan without compression has 600 MB.
+#define BW_MAX_PICTURE_FILE_BYTES ((uint64_t)1 << 30)
+// Decoded grey codes and what the decoder holds besides, together: with the programs themselves this
+// stays under the 250 MB promised for a picture of 100 megapixels.
+#define BW_MAX_PICTURE_WORK_BYTES ((uint64_t)220000000)
+// Pixels along one side; the longest flatbed scan at 2400 dpi has 40,000.
+#define BW_MAX_PICTURE_SIDE 100000
+// What a reader may say on its standard error; one line is usual.
+#define BW_MAX_READER_TALK 4096
+// A reader's time by the clock and of the processor; 100 megapixels take a few seconds.
+#define BW_MAX_READER_SECONDS 60
 
 #endif

@@ -1,0 +1,30 @@
+// linear.c - see linear.h.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "read/picture/linear.h"
+
+#include <math.h>
+#include <stddef.h>
+
+static double srgb(double v) { return v <= 0.04045 ? v / 12.92 : pow((v + 0.055) / 1.055, 2.4); }
+
+// The camera side of BT.709 turned round.
+static double rec709(double v) { return v < 0.081 ? v / 4.5 : pow((v + 0.099) / 1.099, 1 / 0.45); }
+
+static double light(const struct bw_picture_header *header, double v) {
+    switch (header->transfer) {
+    case BW_TRANSFER_GAMMA: return pow(v, header->gamma);
+    case BW_TRANSFER_REC709: return rec709(v);
+    case BW_TRANSFER_LINEAR: return v;
+    default: return srgb(v);
+    }
+}
+
+void linear_fill(const struct bw_picture_header *header, float *linear) {
+    size_t n = (size_t)1 << header->bits;
+    bool narrow = (header->flags & BW_PICTURE_NARROW) != 0;
+    for (size_t i = 0; i < n; i++) {
+        double v = (double)i / (double)(n - 1);
+        if (narrow) v = (v * 255 - 16) / 219;
+        linear[i] = (float)light(header, v < 0 ? 0 : v > 1 ? 1 : v);
+    }
+}

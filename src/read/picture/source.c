@@ -1,0 +1,40 @@
+// source.c - see source.h.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "read/picture/source.h"
+
+#include <errno.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+bool source_open(struct source *out, struct bw_err *err) {
+    struct stat about;
+    if (fstat(0, &about) != 0 || !S_ISREG(about.st_mode))
+        return bw_fail(err, BW_UNSUPPORTED, "not a plain file");
+    if (about.st_size <= 0) return bw_fail(err, BW_INPUT, "the file is empty");
+    uint64_t size = (uint64_t)about.st_size;
+    if (size > BW_MAX_PICTURE_FILE_BYTES)
+        return bw_fail(err, BW_LIMIT, "the file has %llu MB; at most %llu are read",
+                       (unsigned long long)(size / 1000000),
+                       (unsigned long long)(BW_MAX_PICTURE_FILE_BYTES / 1000000));
+    *out = (struct source){.size = size};
+    return true;
+}
+
+size_t source_read_at(const struct source *source, uint64_t at, void *to, size_t bytes) {
+    if (at >= source->size) return 0;
+    if (bytes > source->size - at) bytes = (size_t)(source->size - at);
+    size_t have = 0;
+    while (have < bytes) {
+        ssize_t n = pread(0, (char *)to + have, bytes - have, (off_t)(at + have));
+        if (n < 0 && errno == EINTR) continue;
+        if (n <= 0) break;
+        have += (size_t)n;
+    }
+    return have;
+}
+
+size_t source_read(struct source *source, void *to, size_t bytes) {
+    size_t n = source_read_at(source, source->at, to, bytes);
+    source->at += n;
+    return n;
+}

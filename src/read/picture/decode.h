@@ -19,7 +19,7 @@ bool decode_png(struct job *job, struct bw_err *err) BW_CHECKED;
 bool decode_tiff(struct job *job, struct bw_err *err) BW_CHECKED;
 bool decode_heic(struct job *job, struct bw_err *err) BW_CHECKED;
 
-// Before the jail: what the HEIC library does at its first use.
+// Before the jail: tables that the HEVC library makes at its first use.
 bool heic_prepare(struct bw_err *err) BW_CHECKED;
 
 // Takes orientation, resolution (unless there is one already) and time over from an EXIF block.

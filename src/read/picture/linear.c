@@ -22,9 +22,11 @@ static double light(const struct bw_picture_header *header, double v) {
 void linear_fill(const struct bw_picture_header *header, float *linear) {
     size_t n = (size_t)1 << header->bits;
     bool narrow = (header->flags & BW_PICTURE_NARROW) != 0;
+    // Narrow range of n bits: black 16 and white 235, each times 2^(n - 8), of 2^n - 1.
+    double unit = ldexp(1, (int)header->file_bits - 8) / (ldexp(1, (int)header->file_bits) - 1);
     for (size_t i = 0; i < n; i++) {
         double v = (double)i / (double)(n - 1);
-        if (narrow) v = (v * 255 - 16) / 219;
+        if (narrow) v = (v / unit - 16) / 219;
         linear[i] = (float)light(header, v < 0 ? 0 : v > 1 ? 1 : v);
     }
 }

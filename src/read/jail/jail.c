@@ -148,11 +148,13 @@ static struct bw_jail_report enter(void) {
 #endif
 
 static bool map_room(struct bw_jail_room *out) {
-    struct stat about;
+    struct stat about, file;
+    if (fstat(0, &file) != 0 || !S_ISREG(file.st_mode)) file.st_size = 0;
     if (fstat(1, &about) != 0 || about.st_size < BW_READ_DATA_AT) return false;
     void *bytes = mmap(NULL, (size_t)about.st_size, PROT_READ | PROT_WRITE, MAP_SHARED, 1, 0);
     if (bytes == MAP_FAILED) return false;
-    *out = (struct bw_jail_room){.bytes = bytes, .size = (uint64_t)about.st_size};
+    *out = (struct bw_jail_room){.bytes = bytes, .size = (uint64_t)about.st_size,
+                                .file_bytes = (uint64_t)file.st_size};
     return true;
 }
 

@@ -11,6 +11,7 @@
 struct bw_jail_room {
     unsigned char *bytes;  // shared with the client; the process's for its life
     uint64_t size;
+    uint64_t file_bytes;  // size of descriptor 0, asked before the jail closes; 0 if it is no plain file
 };
 
 // To be called first, before any byte of descriptor 0 is read; libraries that open files, start threads or

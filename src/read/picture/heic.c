@@ -364,7 +364,7 @@ static bool decode_tile(struct reader *reader, const struct tile *tile) {
                        (unsigned long long)(BW_MAX_PICTURE_WORK_BYTES / 1000000));
     if (!item_read(reader, tile->id, BW_MAX_PICTURE_WORK_BYTES / 4, &data)) return false;
     const unsigned char *block = data.at;
-    const struct de265_image *picture;
+    const struct de265_image *picture = NULL;
     de265_decoder_context *hevc = de265_new_decoder();
     bool ok = hevc != NULL || bw_fail_memory(reader->err);
     ok = ok && push_config(reader, hevc, tile->id, &length_bytes) && push(reader, hevc, data, length_bytes);

@@ -59,7 +59,7 @@ static const struct sort SORTS[] = {
 };
 
 static bool decode(struct job *job, struct bw_err *err) {
-    if (!source_open(&job->source, err)) return false;
+    if (!source_open(job->sheet.room->file_bytes, &job->source, err)) return false;
     char head[16] = {0};
     size_t n = source_read_at(&job->source, 0, head, sizeof head);
     for (size_t i = 0; i < sizeof SORTS / sizeof SORTS[0]; i++) {

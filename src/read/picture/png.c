@@ -174,18 +174,20 @@ static void read_rows(struct reader *reader) {
     }
 }
 
-// Adam7: pass p holds every so many-th column and row from its own start (libpng's own macros).
+// Adam7 (PNG specification, section 8.2, from memory): each pass holds every so many-th column and row.
+static const struct { uint32_t first_column, column_step, first_row, row_step; } PASSES[7] = {
+    {0, 8, 0, 8}, {4, 8, 0, 8}, {0, 4, 4, 8}, {2, 4, 0, 4}, {0, 2, 2, 4}, {1, 2, 0, 2}, {0, 1, 1, 2},
+};
+
 static void read_passes(struct reader *reader) {
     struct sheet *sheet = &reader->job->sheet;
-    for (int pass = 0; pass < PNG_INTERLACE_ADAM7_PASSES; pass++) {
-        uint32_t across = PNG_PASS_COLS(sheet->width, pass);
-        uint32_t down = PNG_PASS_ROWS(sheet->height, pass);
-        if (across == 0) continue;
-        for (uint32_t i = 0; i < down; i++) {
+    for (size_t pass = 0; pass < 7; pass++) {
+        uint32_t first = PASSES[pass].first_column, step = PASSES[pass].column_step;
+        if (first >= sheet->width) continue;  // such a pass has no rows in the file
+        for (uint32_t y = PASSES[pass].first_row; y < sheet->height; y += PASSES[pass].row_step) {
             png_read_row(reader->png, reader->row, NULL);
-            uint32_t y = PNG_ROW_FROM_PASS_ROW(i, pass);
-            for (uint32_t j = 0; j < across; j++)
-                sheet_set(sheet, PNG_COL_FROM_PASS_COL(j, pass), y, code_at(reader, j));
+            for (uint32_t x = first, i = 0; x < sheet->width; x += step, i++)
+                sheet_set(sheet, x, y, code_at(reader, i));
         }
     }
 }

@@ -3,20 +3,15 @@
 #include "read/picture/source.h"
 
 #include <errno.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
-bool source_open(struct source *out, struct bw_err *err) {
-    struct stat about;
-    if (fstat(0, &about) != 0 || !S_ISREG(about.st_mode))
-        return bw_fail(err, BW_UNSUPPORTED, "not a plain file");
-    if (about.st_size <= 0) return bw_fail(err, BW_INPUT, "the file is empty");
-    uint64_t size = (uint64_t)about.st_size;
-    if (size > BW_MAX_PICTURE_FILE_BYTES)
+bool source_open(uint64_t bytes, struct source *out, struct bw_err *err) {
+    if (bytes == 0) return bw_fail(err, BW_INPUT, "the file is empty");
+    if (bytes > BW_MAX_PICTURE_FILE_BYTES)
         return bw_fail(err, BW_LIMIT, "the file has %llu MB; at most %llu are read",
-                       (unsigned long long)(size / 1000000),
+                       (unsigned long long)(bytes / 1000000),
                        (unsigned long long)(BW_MAX_PICTURE_FILE_BYTES / 1000000));
-    *out = (struct source){.size = size};
+    *out = (struct source){.size = bytes};
     return true;
 }
 

@@ -12,8 +12,8 @@ struct source {
     uint64_t at;    // where source_read goes on
 };
 
-// Takes the size of descriptor 0. BW_UNSUPPORTED: not a plain file; BW_LIMIT; BW_INPUT: empty.
-bool source_open(struct source *out, struct bw_err *err) BW_CHECKED;
+// `bytes`: size of the file. BW_INPUT: empty or not a plain file; BW_LIMIT: too large.
+bool source_open(uint64_t bytes, struct source *out, struct bw_err *err) BW_CHECKED;
 // Up to `bytes` from `at`, which moves on; less only at the end of the file or when the disk fails.
 size_t source_read(struct source *source, void *to, size_t bytes);
 size_t source_read_at(const struct source *source, uint64_t at, void *to, size_t bytes);

@@ -16,6 +16,7 @@
 // A tile of a scan is 256 or 512 square; one of this size is a trap.
 #define MAX_TILE_BYTES ((uint64_t)32 << 20)
 #define TAG_RAW_CAMERA 50706  // DNGVersion
+#define LINEAR_RAW 34892      // DNG, not in every tiff.h
 
 struct plane {
     TIFF *tiff;
@@ -127,7 +128,7 @@ static bool colours_fit(struct reader *reader) {
         return unsupported(reader, "is in printing colours (CMYK), which say nothing of light");
     case PHOTOMETRIC_PALETTE: return unsupported(reader, "has a palette");
     case PHOTOMETRIC_CFA:
-    case PHOTOMETRIC_LINEAR_RAW: return unsupported(reader, "is a raw camera file");
+    case LINEAR_RAW: return unsupported(reader, "is a raw camera file");
     default: return unsupported(reader, "is in a colour space not read here");
     }
 }

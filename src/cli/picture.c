@@ -1,4 +1,4 @@
-// picture.c - `beltwright picture FILE`: what a picture file is and says, and its decoded grey as PGM.
+// picture.c - `beltwright picture FILE`: what a picture file is, and its decoded grey as PGM.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 
@@ -12,10 +12,15 @@
 #define DPI (1 / 0.0254)  // pixels per metre of one dot per inch
 
 // EXIF orientations in words: what was done to the stored rows to show them upright.
-static const char *const TURNS[9] = {
-    "", "as stored", "mirrored left to right", "half a turn", "mirrored top to bottom",
-    "a quarter turn to the right and mirrored", "a quarter turn to the right",
-    "a quarter turn to the left and mirrored", "a quarter turn to the left"};
+static const char *const TURNS[9] = {"",
+                                     "as stored",
+                                     "mirrored left to right",
+                                     "half a turn",
+                                     "mirrored top to bottom",
+                                     "a quarter turn to the right and mirrored",
+                                     "a quarter turn to the right",
+                                     "a quarter turn to the left and mirrored",
+                                     "a quarter turn to the left"};
 static const char *const SCALES[] = {"", "JFIF", "EXIF", "pHYs", "TIFF tag"};
 static const char *const SCALE_IDS[] = {"", "jfif", "exif", "phys", "tiff"};
 static const char *const TRANSFER_IDS[] = {"srgb", "gamma", "rec709", "linear"};
@@ -31,8 +36,8 @@ static const char *resolution(struct bw_arena *arena, const struct bw_picture_he
     const char *dpi = same ? bw_arena_format(arena, "%.4g dpi", about->x_per_m / DPI)
                            : bw_arena_format(arena, "%.4g dpi across, %.4g down",
                                              about->x_per_m / DPI, about->y_per_m / DPI);
-    return bw_arena_format(arena, "%s (%.4g pixels a millimetre, from %s)%s", dpi == NULL ? "?" : dpi,
-                           about->x_per_m / 1000, SCALES[about->scale],
+    return bw_arena_format(arena, "%s (%.4g pixels a millimetre, from %s)%s",
+                           dpi == NULL ? "?" : dpi, about->x_per_m / 1000, SCALES[about->scale],
                            placeholder(about->x_per_m)
                                ? ": what programs write that do not know; no scale to measure by"
                                : "");
@@ -42,24 +47,29 @@ static const char *light(struct bw_arena *arena, const struct bw_picture_header 
     const char *narrow = (about->flags & BW_PICTURE_NARROW) != 0 ? ", narrow range" : "";
     switch (about->transfer) {
     case BW_TRANSFER_GAMMA:
-        return bw_arena_format(arena, "codes raised to %.4g, as the file says%s", about->gamma, narrow);
-    case BW_TRANSFER_REC709: return bw_arena_format(arena, "Rec. 709 curve, as the file says%s", narrow);
-    case BW_TRANSFER_LINEAR: return bw_arena_format(arena, "codes are light, as the file says%s", narrow);
+        return bw_arena_format(arena, "codes raised to %.4g, as the file says%s", about->gamma,
+                               narrow);
+    case BW_TRANSFER_REC709:
+        return bw_arena_format(arena, "Rec. 709 curve, as the file says%s", narrow);
+    case BW_TRANSFER_LINEAR:
+        return bw_arena_format(arena, "codes are light, as the file says%s", narrow);
     default: return bw_arena_format(arena, "sRGB curve%s", narrow);
     }
 }
 
 static const char *kind(struct bw_arena *arena, const struct bw_picture *picture) {
     const struct bw_picture_header *about = &picture->about;
-    static const struct { uint32_t flag; const char *words; } FLAGS[] = {
-        {BW_PICTURE_PROGRESSIVE, ", progressive"},
-        {BW_PICTURE_PALETTE, ", palette"},
-        {BW_PICTURE_ALPHA, ", transparency left aside"},
-        {BW_PICTURE_MORE, ", first of several pictures"}};
-    const char *words = bw_arena_format(arena, "%s, %u bits, %u channel%s",
-                                        bw_picture_format_name((enum bw_picture_format)about->format),
-                                        about->file_bits, about->file_channels,
-                                        about->file_channels == 1 ? "" : "s");
+    static const struct {
+        uint32_t flag;
+        const char *words;
+    } FLAGS[] = {{BW_PICTURE_PROGRESSIVE, ", progressive"},
+                 {BW_PICTURE_PALETTE, ", palette"},
+                 {BW_PICTURE_ALPHA, ", transparency left aside"},
+                 {BW_PICTURE_MORE, ", first of several pictures"}};
+    const char *words = bw_arena_format(
+        arena, "%s, %u bits, %u channel%s",
+        bw_picture_format_name((enum bw_picture_format)about->format), about->file_bits,
+        about->file_channels, about->file_channels == 1 ? "" : "s");
     for (size_t i = 0; words != NULL && i < sizeof FLAGS / sizeof FLAGS[0]; i++)
         if ((about->flags & FLAGS[i].flag) != 0)
             words = bw_arena_format(arena, "%s%s", words, FLAGS[i].words);
@@ -74,11 +84,11 @@ static bool write_text(struct bw_cli *cli, const struct bw_picture *picture, str
     struct bw_buffer out = {0};
     const struct bw_picture_header *about = &picture->about;
     char jail[BW_JAIL_TEXT];
-    line(&out, "size", bw_arena_format(cli->arena, "%u x %u pixels, upright", picture->width,
-                                       picture->height));
+    line(&out, "size",
+         bw_arena_format(cli->arena, "%u x %u pixels, upright", picture->width, picture->height));
     line(&out, "kind", kind(cli->arena, picture));
-    line(&out, "orientation", bw_arena_format(cli->arena, "%u (%s)", about->orientation,
-                                              TURNS[about->orientation]));
+    line(&out, "orientation",
+         bw_arena_format(cli->arena, "%u (%s)", about->orientation, TURNS[about->orientation]));
     line(&out, "resolution", resolution(cli->arena, about));
     if (about->taken_at[0] != '\0') line(&out, "taken at", about->taken_at);
     line(&out, "light", light(cli->arena, about));
@@ -102,10 +112,14 @@ static void json_scale(struct bw_json *json, const struct bw_picture_header *abo
 }
 
 static void json_flags(struct bw_json *json, uint32_t flags) {
-    static const struct { uint32_t flag; const char *key; } FLAGS[] = {
-        {BW_PICTURE_PROGRESSIVE, "progressive"}, {BW_PICTURE_PALETTE, "palette"},
-        {BW_PICTURE_ALPHA, "transparency"}, {BW_PICTURE_NARROW, "narrow_range"},
-        {BW_PICTURE_MORE, "more_pictures"}};
+    static const struct {
+        uint32_t flag;
+        const char *key;
+    } FLAGS[] = {{BW_PICTURE_PROGRESSIVE, "progressive"},
+                 {BW_PICTURE_PALETTE, "palette"},
+                 {BW_PICTURE_ALPHA, "transparency"},
+                 {BW_PICTURE_NARROW, "narrow_range"},
+                 {BW_PICTURE_MORE, "more_pictures"}};
     for (size_t i = 0; i < sizeof FLAGS / sizeof FLAGS[0]; i++) {
         bw_json_key(json, FLAGS[i].key);
         bw_json_bool(json, (flags & FLAGS[i].flag) != 0);
@@ -164,7 +178,8 @@ static bool write_json(struct bw_cli *cli, const struct bw_picture *picture, str
 }
 
 // One row of codes as PGM has them: most significant byte first.
-static bool write_row(const struct bw_picture *picture, uint32_t y, unsigned char *row, FILE *file) {
+static bool write_row(const struct bw_picture *picture, uint32_t y, unsigned char *row,
+                      FILE *file) {
     size_t n = picture->width, first = (size_t)y * n;
     if (picture->bits == 8) return fwrite((const uint8_t *)picture->codes + first, 1, n, file) == n;
     const uint16_t *codes = (const uint16_t *)picture->codes + first;
@@ -208,19 +223,27 @@ static bool run(struct bw_cli *cli, const struct bw_arguments *given, struct bw_
     if (pgm != NULL) ok = write_pgm(cli, &picture, pgm, err);
     bool told = pgm != NULL && strcmp(pgm, "-") == 0;  // the picture has the output for itself
     if (ok && !told)
-        ok = bw_given(given, "json") ? write_json(cli, &picture, err) : write_text(cli, &picture, err);
+        ok = bw_given(given, "json") ? write_json(cli, &picture, err)
+                                     : write_text(cli, &picture, err);
     bw_picture_free(&picture);
     return ok;
 }
 
 static const struct bw_option OPTIONS[] = {
-    {.name = "file", .value = "FILE", .takes = BW_TAKES_FILE, .positional = true, .required = true,
+    {.name = "file",
+     .value = "FILE",
+     .takes = BW_TAKES_FILE,
+     .positional = true,
+     .required = true,
      .help = "the picture: JPEG, PNG, TIFF or HEIC"},
-    {.name = "pgm", .value = "FILE", .takes = BW_TAKES_FILE,
+    {.name = "pgm",
+     .value = "FILE",
+     .takes = BW_TAKES_FILE,
      .help = "write the decoded grey, upright, as PGM; - for the standard output"},
     {.name = "json", .help = "print what is known as JSON"},
     {.name = "unjailed",
-     .help = "decode even where this machine cannot build the full jail; only for pictures you trust"},
+     .help =
+         "decode even where this machine cannot build the full jail; only for pictures you trust"},
     BW_OPTION_HELP,
     BW_END_OPTIONS,
 };
@@ -229,10 +252,12 @@ const struct bw_command bw_command_picture = {
     .page = {.name = "picture",
              .summary = "say what a photo or scan is, and decode it",
              .about =
-                 "Prints size, orientation, resolution, depth and the time taken of a picture, as every "
+                 "Prints size, orientation, resolution, depth and the time taken of a picture, as "
+                 "every "
                  "study of pictures gets it. Where it was taken is never looked at.\n\n"
                  "A picture from a stranger is decoded by a second program that can do nothing but "
-                 "decode: no files, no network, no other program, bounded memory and time. How far this "
+                 "decode: no files, no network, no other program, bounded memory and time. How far "
+                 "this "
                  "machine can lock it in is printed last. Where the lock is not full, decoding is "
                  "refused unless you say --unjailed.",
              .example = "beltwright picture photo.jpg --pgm grey.pgm",

@@ -14,10 +14,13 @@
 #include <unistd.h>
 
 // Headers, the larger table and the codes, in whole pages.
-#define ROOM_BYTES ((BW_READ_DATA_AT + (65536 * sizeof(float)) + BW_MAX_PICTURE_WORK_BYTES + 4096) & ~(uint64_t)4095)
+#define ROOM_BYTES                                                                                 \
+    ((BW_READ_DATA_AT + (65536 * sizeof(float)) + BW_MAX_PICTURE_WORK_BYTES + 4096) &
 
-// The sealed room, mapped privately: kernels before 6.7 refuse to share what is sealed against writing.
-static bool map_room(const struct bw_reader_answer *answer, struct bw_picture *out, struct bw_err *err) {
+// The sealed room, mapped privately: kernels before 6.7 refuse to share what is sealed against
+// writing.
+static bool map_room(const struct bw_reader_answer *answer, struct bw_picture *out,
+                     struct bw_err *err) {
     struct bw_picture picture = {.jail = answer->jail, .map_bytes = answer->envelope.bytes};
     struct stat about;
     if (fstat(answer->room, &about) != 0 || (uint64_t)about.st_size != picture.map_bytes)
@@ -27,7 +30,8 @@ static bool map_room(const struct bw_reader_answer *answer, struct bw_picture *o
         return bw_fail(err, BW_MEMORY, "no room to map the picture (%s)", strerror(errno));
     const unsigned char *bytes = picture.map;
     const unsigned char *inner = bytes + sizeof answer->envelope;
-    bool ok = bw_picture_header_check(inner, sizeof picture.about, picture.map_bytes, &picture.about, err);
+    bool ok = bw_picture_header_check(inner, sizeof picture.about, picture.map_bytes,
+                                      &picture.about, err);
     if (ok) {
         picture.width = (uint32_t)picture.about.width;
         picture.height = (uint32_t)picture.about.height;
@@ -75,7 +79,8 @@ static int open_plain(const char *path, struct bw_err *err) {
     int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
     struct stat about;
     if (fd < 0) {
-        (void)bw_fail(err, errno == ENOENT ? BW_NOT_FOUND : BW_IO, "cannot be opened (%s)", strerror(errno));
+        (void)bw_fail(err, errno == ENOENT ? BW_NOT_FOUND : BW_IO, "cannot be opened (%s)",
+                      strerror(errno));
         return -1;
     }
     if (fstat(fd, &about) == 0 && S_ISREG(about.st_mode)) return fd;

@@ -49,8 +49,10 @@ const char *bw_jail_text(char text[BW_JAIL_TEXT], const struct bw_jail_report *r
 }
 
 static bool lie(struct bw_err *err, const char *about) {
-    return bw_fail(err, BW_REFUSED, "the reader's answer does not hold together (%s); "
-                                    "the file is broken or hostile", about);
+    return bw_fail(err, BW_REFUSED,
+                   "the reader's answer does not hold together (%s); "
+                   "the file is broken or hostile",
+                   about);
 }
 
 // The reader's words, cut to plain ASCII: whoever wrote them may want to drive a terminal.
@@ -76,8 +78,9 @@ bool bw_read_envelope_check(const void *bytes, size_t length, uint64_t room_byte
     if (memcmp(envelope.magic, BW_READ_MAGIC, sizeof envelope.magic) != 0)
         return lie(err, "no header");
     if (envelope.version != BW_READ_VERSION || envelope.kind != kind)
-        return bw_fail(err, BW_FAILED, "the reader speaks version %u of our protocol, we speak %u; "
-                                       "install both from one build",
+        return bw_fail(err, BW_FAILED,
+                       "the reader speaks version %u of our protocol, we speak %u; "
+                       "install both from one build",
                        (unsigned)envelope.version, (unsigned)BW_READ_VERSION);
     if (envelope.state == BW_READ_FAILED) return fail_in_its_words(&envelope, err);
     if (envelope.state != BW_READ_DONE) return lie(err, "it did not finish");

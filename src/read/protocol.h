@@ -1,13 +1,15 @@
-// protocol.h - what passes between a jailed reader and its client: the jail's report and the answer.
+// protocol.h - what passes between a jailed reader and its client.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// A reader is started with three descriptors: 0 the file, 1 the room (a memory file of fixed size), 2 a
-// pipe. Before it looks at the file it writes one line to the pipe, how far its jail was built; that line
-// can be trusted, because nobody has had a chance to mislead the reader yet. Everything in the room was
-// written by a program that has read a stranger's file: the client takes it for hostile and checks it.
+// A reader is started with three descriptors: 0 the file, 1 the room (a memory file of fixed size),
+// 2 a pipe. Before it looks at the file it writes one line to the pipe, how far its jail was built;
+// that line can be trusted, because nobody has had a chance to mislead the reader yet. Everything
+// in the room was written by a program that has read a stranger's file: the client takes it for
+// hostile and checks it.
 //
-// The room: struct bw_read_envelope, then the reader's own header (pictures: struct bw_picture_header),
-// then the data. Numbers in the machine's own byte order: both ends are one build on one machine.
+// The room: struct bw_read_envelope, then the reader's own header (pictures: struct
+// bw_picture_header), then the data. Numbers in the machine's own byte order: both ends are one
+// build on one machine.
 #ifndef BW_READ_PROTOCOL_H
 #define BW_READ_PROTOCOL_H
 
@@ -28,15 +30,16 @@
 #define BW_READ_EXIT_UNJAILED 3  // stopped before reading: the jail is not full and was demanded
 #define BW_READ_EXIT_START 127   // could not start at all
 
-// How far the jail was built. Full: limits, no new privileges and the system-call filter (and Landlock
-// where the kernel has it). Partial: Landlock or the filter is there but not what full asks for. None: neither.
+// How far the jail was built. Full: limits, no new privileges and the system-call filter (and
+// Landlock where the kernel has it). Partial: Landlock or the filter is there but not what full
+// asks for. None: neither.
 enum bw_jail { BW_JAIL_NONE, BW_JAIL_PARTIAL, BW_JAIL_FULL };
 
 struct bw_jail_report {
     enum bw_jail tier;
     bool no_new_privileges, filter;
-    int landlock;  // version of the kernel's Landlock that is in force, 0: none
-    bool by_build; // left out on purpose by a sanitizer build
+    int landlock;   // version of the kernel's Landlock that is in force, 0: none
+    bool by_build;  // left out on purpose by a sanitizer build
 };
 
 #define BW_JAIL_LINE 80
@@ -60,7 +63,11 @@ struct bw_read_envelope {
 
 enum bw_picture_format { BW_FORMAT_JPEG = 1, BW_FORMAT_PNG, BW_FORMAT_TIFF, BW_FORMAT_HEIC };
 enum bw_picture_scale {  // where the resolution was found
-    BW_SCALE_NONE, BW_SCALE_JFIF, BW_SCALE_EXIF, BW_SCALE_PHYS, BW_SCALE_TIFF
+    BW_SCALE_NONE,
+    BW_SCALE_JFIF,
+    BW_SCALE_EXIF,
+    BW_SCALE_PHYS,
+    BW_SCALE_TIFF
 };
 enum bw_picture_transfer {  // what made codes of light
     BW_TRANSFER_SRGB,       // assumed or stated: IEC 61966-2-1
@@ -68,7 +75,7 @@ enum bw_picture_transfer {  // what made codes of light
     BW_TRANSFER_REC709,     // a HEIC's own statement
     BW_TRANSFER_LINEAR
 };
-#define BW_PICTURE_ALPHA 1u        // had transparency, which was left aside
+#define BW_PICTURE_ALPHA 1u  // had transparency, which was left aside
 #define BW_PICTURE_PALETTE 2u
 #define BW_PICTURE_NARROW 4u       // black is code 16/255 and white 235/255; the table knows
 #define BW_PICTURE_PROGRESSIVE 8u  // progressive or interlaced
@@ -76,21 +83,21 @@ enum bw_picture_transfer {  // what made codes of light
 #define BW_PICTURE_FLAGS 31u
 
 struct bw_picture_header {
-    uint64_t width, height;           // upright, in pixels
-    uint64_t codes_at, codes_bytes;   // rows from the top, no gaps; codes of `bits`
-    uint64_t linear_at, linear_bytes; // float[1 << bits]: code to linear light, 0 black to 1 white
-    uint32_t bits;                    // 8 or 16
+    uint64_t width, height;            // upright, in pixels
+    uint64_t codes_at, codes_bytes;    // rows from the top, no gaps; codes of `bits`
+    uint64_t linear_at, linear_bytes;  // float[1 << bits]: code to linear light, 0 black to 1 white
+    uint32_t bits;                     // 8 or 16
     uint32_t format, scale, transfer, flags;
-    uint32_t file_bits, file_channels; // as stored
-    uint32_t orientation;              // as found, 1-8; the codes are upright already
-    double x_per_m, y_per_m;           // pixels per metre of the upright picture; 0: not stated
-    double gamma;                      // GAMMA: light = code ^ gamma; else 0
-    char taken_at[32];                 // "2024-05-01T10:20:30" or with "+02:00"; "" if not stated
+    uint32_t file_bits, file_channels;  // as stored
+    uint32_t orientation;               // as found, 1-8; the codes are upright already
+    double x_per_m, y_per_m;            // pixels per metre of the upright picture; 0: not stated
+    double gamma;                       // GAMMA: light = code ^ gamma; else 0
+    char taken_at[32];                  // "2024-05-01T10:20:30" or with "+02:00"; "" if not stated
 };
 
-// Checks what stands at the start of the room, `length` bytes of it, in a room of `room_bytes`. True: the
-// reader is done and all sizes hold together. Else the reader's own error, or BW_REFUSED if the
-// header lies. Outputs untouched on failure.
+// Checks what stands at the start of the room, `length` bytes of it, in a room of `room_bytes`.
+// True: the reader is done and all sizes hold together. Else the reader's own error, or BW_REFUSED
+// if the header lies. Outputs untouched on failure.
 bool bw_read_envelope_check(const void *bytes, size_t length, uint64_t room_bytes, uint32_t kind,
                             struct bw_read_envelope *out, struct bw_err *err) BW_CHECKED;
 // The same for a picture's own header; `used` is the envelope's bytes.

@@ -65,8 +65,8 @@ static int open_beside(const char *name) {
     return -1;
 }
 
-// The reader must be as trustworthy as we are: a plain file of the same owner (or root's), which not
-// everybody may write.
+// The reader must be as trustworthy as we are: a plain file of the same owner (or root's), which
+// not everybody may write.
 static bool same_hands(int fd) {
     struct stat self, reader;
     if (stat("/proc/self/exe", &self) != 0 || fstat(fd, &reader) != 0) return false;
@@ -82,8 +82,10 @@ static bool find_program(struct run *run, struct bw_err *err) {
         return bw_fail(err, BW_FAILED, "the reader %s is not beside the program; install it there",
                        name);
     if (!same_hands(run->program))
-        return bw_fail(err, BW_REFUSED, "the reader %s belongs to somebody else or may be written "
-                                        "by anybody; install it again", name);
+        return bw_fail(err, BW_REFUSED,
+                       "the reader %s belongs to somebody else or may be written "
+                       "by anybody; install it again",
+                       name);
     return true;
 }
 
@@ -199,8 +201,8 @@ static bool listen_to_end(struct run *run) {
         int ready = left == 0 ? 0 : poll(&talk, 1, left);
         if (ready < 0 && errno == EINTR) continue;
         if (ready <= 0) return !(run->late = true);
-        ssize_t n = read(run->talk, run->said + run->said_bytes,
-                         BW_MAX_READER_TALK - run->said_bytes);
+        ssize_t n =
+            read(run->talk, run->said + run->said_bytes, BW_MAX_READER_TALK - run->said_bytes);
         if (n < 0 && (errno == EINTR || errno == EAGAIN)) continue;
         if (n <= 0) return true;
         run->said_bytes += (size_t)n;
@@ -216,7 +218,8 @@ static bool has_ended(const struct run *run) {
     return info.si_pid == run->pid;
 }
 
-// Waits for the reader's end, kills it at the deadline, and takes along what an unjailed one may have left.
+// Waits for the reader's end, kills it at the deadline, and takes along what an unjailed one may
+// have left.
 static void reap(struct run *run, bool alive) {
     while (alive && !has_ended(run)) {
         alive = left_ms(run) > 0;
@@ -246,17 +249,21 @@ static bool died(const struct run *run, struct bw_err *err) {
     int sig = WTERMSIG(run->status);
     switch (sig) {
     case SIGSYS:
-        return bw_fail(err, BW_REFUSED, "the reader tried something that its jail forbids and was "
-                                        "stopped; the file is broken or hostile");
+        return bw_fail(err, BW_REFUSED,
+                       "the reader tried something that its jail forbids and was "
+                       "stopped; the file is broken or hostile");
     case SIGXCPU:
         return bw_fail(err, BW_TIMEOUT, "the reader used up its %ld s of computing and was stopped",
                        run->call->cpu_s > 0 ? run->call->cpu_s : BW_MAX_READER_SECONDS);
     case SIGKILL:
-        return bw_fail(err, BW_FAILED, "the reader was killed from outside, perhaps because the "
-                                       "machine is out of memory");
+        return bw_fail(err, BW_FAILED,
+                       "the reader was killed from outside, perhaps because the "
+                       "machine is out of memory");
     default:
-        return bw_fail(err, BW_INPUT, "the reader crashed on this file (signal %d); "
-                                      "the file is broken or hostile", sig);
+        return bw_fail(err, BW_INPUT,
+                       "the reader crashed on this file (signal %d); "
+                       "the file is broken or hostile",
+                       sig);
     }
 }
 
@@ -273,8 +280,9 @@ static void stray_line(const struct run *run, char *text, size_t size) {
 
 static bool not_full(const struct bw_jail_report *jail, struct bw_err *err) {
     char text[BW_JAIL_TEXT];
-    return bw_fail(err, BW_REFUSED, "this machine gives the reader only: %s; a file is not decoded "
-                                    "so unless --unjailed stands on the command line",
+    return bw_fail(err, BW_REFUSED,
+                   "this machine gives the reader only: %s; a file is not decoded "
+                   "so unless --unjailed stands on the command line",
                    bw_jail_text(text, jail));
 }
 
@@ -282,8 +290,9 @@ static bool ended_badly(const struct run *run, bool told, const struct bw_jail_r
                         struct bw_err *err) {
     char stray[200];
     if (run->flooded)
-        return bw_fail(err, BW_REFUSED, "the reader would not stop talking and was stopped; "
-                                        "the file is broken or hostile");
+        return bw_fail(err, BW_REFUSED,
+                       "the reader would not stop talking and was stopped; "
+                       "the file is broken or hostile");
     if (run->late)
         return bw_fail(err, BW_TIMEOUT, "the reader took longer than %g s and was stopped",
                        run->call->wall_s > 0 ? run->call->wall_s : BW_MAX_READER_SECONDS);
@@ -301,10 +310,12 @@ static bool ended_badly(const struct run *run, bool told, const struct bw_jail_r
 static bool seal_and_check(struct run *run, struct bw_read_envelope *out, struct bw_err *err) {
     unsigned char bytes[sizeof *out];
     if (fcntl(run->room, F_ADD_SEALS, F_SEAL_WRITE | F_SEAL_GROW) != 0)
-        return bw_fail(err, BW_REFUSED, "somebody can still write to the reader's answer; "
-                                        "it is not used");
+        return bw_fail(err, BW_REFUSED,
+                       "somebody can still write to the reader's answer; "
+                       "it is not used");
     ssize_t n = pread(run->room, bytes, sizeof bytes, 0);
-    if (n < 0) return bw_fail(err, BW_IO, "the reader's answer cannot be read (%s)", strerror(errno));
+    if (n < 0)
+        return bw_fail(err, BW_IO, "the reader's answer cannot be read (%s)", strerror(errno));
     if (!bw_read_envelope_check(bytes, (size_t)n, run->call->room_bytes, run->call->kind, out, err))
         return false;
     if (ftruncate(run->room, (off_t)out->bytes) != 0 ||
@@ -321,8 +332,7 @@ static bool finish(struct run *run, struct bw_reader_answer *out, struct bw_err 
     if (run->flooded || run->late || !told || !ended)
         return ended_badly(run, told, &out->jail, err);
 #ifndef BW_JAIL_OFF  // the reader has kept to it already, unless it is of another build than we
-    if (out->jail.tier != BW_JAIL_FULL && !run->call->unjailed)
-        return not_full(&out->jail, err);
+    if (out->jail.tier != BW_JAIL_FULL && !run->call->unjailed) return not_full(&out->jail, err);
 #endif
     struct bw_read_envelope envelope;
     if (!seal_and_check(run, &envelope, err)) return false;
@@ -337,8 +347,8 @@ bool bw_reader_run(const struct bw_reader_call *call, struct bw_reader_answer *o
     struct run *run = bw_alloc_zero(1, sizeof *run);
     if (run == NULL) return bw_fail_memory(err);
     *run = (struct run){.call = call, .program = -1, .room = -1, .talk = -1, .talk_end = -1};
-    bool ok = find_program(run, err) && make_room(run, err) && make_pipe(run, err) &&
-              start(run, err);
+    bool ok =
+        find_program(run, err) && make_room(run, err) && make_pipe(run, err) && start(run, err);
     if (ok) {
         reap(run, listen_to_end(run));
         ok = finish(run, out, err);

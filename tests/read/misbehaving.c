@@ -1,8 +1,9 @@
 // misbehaving.c - a reader for the tests whose "picture" is a word that says what evil to try.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// It enters the same jail as the real readers, reads the word from descriptor 0 and does it. Whoever gets past
-// the deed writes "escaped" and a normal answer, which the tests take for a failure of the jail.
+// It enters the same jail as the real readers, reads the word from descriptor 0 and does it.
+// Whoever gets past the deed writes "escaped" and a normal answer, which the tests take for a
+// failure of the jail.
 #define _GNU_SOURCE
 #include "read/jail/jail.h"
 #include "read/protocol.h"
@@ -40,7 +41,9 @@ static void try_map_file(void) { (void)mmap(NULL, 4096, PROT_READ, MAP_SHARED, 0
 static void try_fork(void) {
     if (fork() == 0) pause();
 }
-static void try_thread(void) { (void)syscall(SYS_clone, CLONE_VM | CLONE_THREAD | CLONE_SIGHAND, NULL); }
+static void try_thread(void) {
+    (void)syscall(SYS_clone, CLONE_VM | CLONE_THREAD | CLONE_SIGHAND, NULL);
+}
 static void try_kill_parent(void) { (void)kill(getppid(), SIGKILL); }
 static void try_ptrace(void) { (void)ptrace(PTRACE_TRACEME, 0, NULL, NULL); }
 static void try_other_numbers(void) {
@@ -93,10 +96,17 @@ static void try_status(void) { _exit(77); }
 
 // Lying headers: an honest one of 4 x 2 pixels with one thing changed.
 static struct bw_picture_header honest(void) {
-    struct bw_picture_header header = {
-        .width = 4, .height = 2, .bits = 8, .codes_at = BW_READ_DATA_AT + 1024, .codes_bytes = 8,
-        .linear_at = BW_READ_DATA_AT, .linear_bytes = 1024, .format = BW_FORMAT_PNG,
-        .file_bits = 8, .file_channels = 1, .orientation = 1};
+    struct bw_picture_header header = {.width = 4,
+                                       .height = 2,
+                                       .bits = 8,
+                                       .codes_at = BW_READ_DATA_AT + 1024,
+                                       .codes_bytes = 8,
+                                       .linear_at = BW_READ_DATA_AT,
+                                       .linear_bytes = 1024,
+                                       .format = BW_FORMAT_PNG,
+                                       .file_bits = 8,
+                                       .file_channels = 1,
+                                       .orientation = 1};
     float *linear = (float *)(void *)(room.bytes + BW_READ_DATA_AT);
     for (int i = 0; i < 256; i++) linear[i] = (float)i / 255;
     return header;
@@ -148,16 +158,37 @@ static const struct {
     const char *word;
     void (*deed)(void);
 } DEEDS[] = {
-    {"open", try_open}, {"create", try_create}, {"socket", try_socket}, {"execve", try_execve},
-    {"map-executable", try_map_executable}, {"make-executable", try_make_executable},
-    {"map-file", try_map_file}, {"fork", try_fork}, {"thread", try_thread},
-    {"kill-parent", try_kill_parent}, {"ptrace", try_ptrace}, {"other-numbers", try_other_numbers},
-    {"read-elsewhere", try_read_elsewhere}, {"write-input", try_write_input},
-    {"unlimit", try_unlimit}, {"memory", try_memory}, {"loop", try_loop}, {"sleep", try_sleep},
-    {"flood", try_flood}, {"crash", try_crash}, {"null", try_null}, {"silence", try_silence},
-    {"status", try_status}, {"honest", lie_none}, {"lie-wide", lie_wide},
-    {"lie-overflow", lie_overflow}, {"lie-place", lie_place}, {"lie-room", lie_room},
-    {"lie-table", lie_table}, {"lie-date", lie_date}, {"lie-words", lie_words},
+    {"open", try_open},
+    {"create", try_create},
+    {"socket", try_socket},
+    {"execve", try_execve},
+    {"map-executable", try_map_executable},
+    {"make-executable", try_make_executable},
+    {"map-file", try_map_file},
+    {"fork", try_fork},
+    {"thread", try_thread},
+    {"kill-parent", try_kill_parent},
+    {"ptrace", try_ptrace},
+    {"other-numbers", try_other_numbers},
+    {"read-elsewhere", try_read_elsewhere},
+    {"write-input", try_write_input},
+    {"unlimit", try_unlimit},
+    {"memory", try_memory},
+    {"loop", try_loop},
+    {"sleep", try_sleep},
+    {"flood", try_flood},
+    {"crash", try_crash},
+    {"null", try_null},
+    {"silence", try_silence},
+    {"status", try_status},
+    {"honest", lie_none},
+    {"lie-wide", lie_wide},
+    {"lie-overflow", lie_overflow},
+    {"lie-place", lie_place},
+    {"lie-room", lie_room},
+    {"lie-table", lie_table},
+    {"lie-date", lie_date},
+    {"lie-words", lie_words},
     {"lie-code", lie_code},
 };
 

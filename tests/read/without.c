@@ -1,6 +1,7 @@
-// without.c - runs a program on a kernel that lacks parts of the jail: those calls answer "not implemented".
+// without.c - runs a program on a kernel that lacks parts of the jail.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
+// Calls of those parts answer "not implemented" to it and to all it starts.
 // usage: beltwright-read-without seccomp|landlock|both PROGRAM [ARGUMENT...]
 #define _GNU_SOURCE
 #include <errno.h>

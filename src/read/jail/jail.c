@@ -27,8 +27,9 @@ static bool lower(__rlimit_resource_t what, rlim_t to) {
     return setrlimit(what, &(struct rlimit){.rlim_cur = to, .rlim_max = to}) == 0;
 }
 
-// Landlock: numbers and layouts of linux/landlock.h, written out because the header of the build machine
-// may be older than the running kernel. All rights the kernel knows are taken, none is given back.
+// Landlock: numbers and layouts of linux/landlock.h, written out because the header of the build
+// machine may be older than the running kernel. All rights the kernel knows are taken, none is
+// given back.
 
 struct landlock_rules {
     uint64_t files, network, scopes;
@@ -68,11 +69,11 @@ static int enter_landlock(void) {
 
 // The filter. Everything not named kills the process.
 
-// Calls that are harmless whatever their arguments: memory back, the end, the clock where the kernel
-// does not answer it without a call, and what a C++ library's locks do when nobody waits.
+// Calls that are harmless whatever their arguments: memory back, the end, the clock where the
+// kernel does not answer it without a call, and what a C++ library's locks do when nobody waits.
 static const int PLAIN_CALLS[] = {
-    SCMP_SYS(munmap), SCMP_SYS(mremap), SCMP_SYS(brk),           SCMP_SYS(exit),
-    SCMP_SYS(exit_group), SCMP_SYS(futex), SCMP_SYS(clock_gettime),
+    SCMP_SYS(munmap),     SCMP_SYS(mremap), SCMP_SYS(brk),           SCMP_SYS(exit),
+    SCMP_SYS(exit_group), SCMP_SYS(futex),  SCMP_SYS(clock_gettime),
 };
 
 #define MAPPING_TYPE 15  // the bits of mmap's flags that say shared, private or checked shared
@@ -84,8 +85,8 @@ static bool add_rules(scmp_filter_ctx filter) {
     // The file may be read, the pipe written.
     ok = ok && seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(pread64), 1,
                                 SCMP_A0(SCMP_CMP_EQ, 0)) == 0;
-    ok = ok && seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(write), 1,
-                                SCMP_A0(SCMP_CMP_EQ, 2)) == 0;
+    ok = ok &&
+         seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(write), 1, SCMP_A0(SCMP_CMP_EQ, 2)) == 0;
     // Memory of its own that nobody can run. No mprotect at all.
     return ok && seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(mmap), 2,
                                   SCMP_A2(SCMP_CMP_MASKED_EQ, PROT_EXEC, 0),
@@ -96,7 +97,8 @@ static bool add_rules(scmp_filter_ctx filter) {
 static scmp_filter_ctx make_filter(uint32_t architecture) {
     scmp_filter_ctx filter = seccomp_init(SCMP_ACT_KILL_PROCESS);
     if (filter == NULL) return NULL;
-    // Calls in another architecture's numbers die as well; the library's own default kills one thread.
+    // Calls in another architecture's numbers die as well; the library's own default kills one
+    // thread.
     bool ok = seccomp_attr_set(filter, SCMP_FLTATR_ACT_BADARCH, SCMP_ACT_KILL_PROCESS) == 0;
     if (architecture != SCMP_ARCH_NATIVE && architecture != seccomp_arch_native())
         ok = ok && seccomp_arch_add(filter, architecture) == 0 &&
@@ -153,8 +155,8 @@ static bool map_room(struct bw_jail_room *out) {
     if (fstat(1, &about) != 0 || about.st_size < BW_READ_DATA_AT) return false;
     void *bytes = mmap(NULL, (size_t)about.st_size, PROT_READ | PROT_WRITE, MAP_SHARED, 1, 0);
     if (bytes == MAP_FAILED) return false;
-    *out = (struct bw_jail_room){.bytes = bytes, .size = (uint64_t)about.st_size,
-                                .file_bytes = (uint64_t)file.st_size};
+    *out = (struct bw_jail_room){
+        .bytes = bytes, .size = (uint64_t)about.st_size, .file_bytes = (uint64_t)file.st_size};
     return true;
 }
 

@@ -1,6 +1,8 @@
-// boxes.c - see boxes.h. Nothing is built up: each question walks the few kilobytes again, so there is no table
-// whose sizes a hostile file could choose.
+// boxes.c - see boxes.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Nothing is built up: each question walks the few kilobytes again, so there is no table whose
+// sizes a hostile file could choose.
 #include "read/picture/boxes.h"
 
 uint64_t bytes_get_long(struct bytes *bytes, unsigned count) {
@@ -100,7 +102,8 @@ uint32_t item_kind(const struct items *items, uint32_t id) {
     return 0;
 }
 
-bool item_refers(const struct items *items, uint32_t id, uint32_t kind, struct bytes *ids, unsigned *id_bytes) {
+bool item_refers(const struct items *items, uint32_t id, uint32_t kind, struct bytes *ids,
+                 unsigned *id_bytes) {
     struct bytes references = items->references, entry;
     if (references.left == 0) return false;
     unsigned size = version(&references) == 0 ? 2 : 4;
@@ -130,14 +133,16 @@ uint32_t item_about(const struct items *items, uint32_t kind, uint32_t by, uint3
 }
 
 // Property by its place in the file's list, counted from 1.
-static bool property_at(const struct items *items, uint32_t index, uint32_t *kind, struct bytes *body) {
+static bool property_at(const struct items *items, uint32_t index, uint32_t *kind,
+                        struct bytes *body) {
     struct bytes all = items->properties;
     for (uint32_t i = 0; i < index; i++)
         if (!box_next(&all, kind, body)) return false;
     return index > 0;
 }
 
-bool item_property(const struct items *items, uint32_t id, size_t n, uint32_t *kind, struct bytes *body) {
+bool item_property(const struct items *items, uint32_t id, size_t n, uint32_t *kind,
+                   struct bytes *body) {
     struct bytes owners = items->owners;
     uint32_t head = bytes_get(&owners, 4), form = head >> 24;
     bool wide = (head & 1) != 0;
@@ -181,8 +186,7 @@ static bool read_form(struct bytes *places, struct place_form *form) {
            number_size(form->base) && number_size(form->index);
 }
 
-bool item_piece(const struct items *items, uint32_t id, size_t n, bool *inside, uint64_t *at,
-                uint64_t *size) {
+bool item_piece(const struct items *items, uint32_t id, size_t n, struct piece *out) {
     struct bytes places = items->places;
     struct place_form form;
     if (!read_form(&places, &form)) return false;
@@ -199,10 +203,9 @@ bool item_piece(const struct items *items, uint32_t id, size_t n, bool *inside, 
         if (n >= pieces || method > 1 || elsewhere != 0 || list.over) return false;
         (void)bytes_take(&list, n * one + form.index);
         uint64_t offset = bytes_get_long(&list, form.offset);
-        *size = bytes_get_long(&list, form.length);
-        *inside = method == 1;
-        *at = base + offset;
-        return !list.over && *at >= base;
+        *out = (struct piece){
+            .inside = method == 1, .at = base + offset, .size = bytes_get_long(&list, form.length)};
+        return !list.over && out->at >= base;
     }
     return false;
 }

@@ -8,12 +8,13 @@
 
 struct job {
     struct source source;
-    struct sheet sheet;             // .room is set
-    struct bw_picture_header about; // filled in all but bits, sizes and places
+    struct sheet sheet;              // .room is set
+    struct bw_picture_header about;  // filled in all but bits, sizes and places
 };
 
-// Each reads the whole picture. False: one line in err without a mend (BW_INPUT broken, BW_UNSUPPORTED, BW_LIMIT,
-// BW_MEMORY); what stands in the sheet is then worthless. Nothing is leaked either way.
+// Each reads the whole picture. False: one line in err without a mend (BW_INPUT broken,
+// BW_UNSUPPORTED, BW_LIMIT, BW_MEMORY); what stands in the sheet is then worthless. Nothing is
+// leaked either way.
 bool decode_jpeg(struct job *job, struct bw_err *err) BW_CHECKED;
 bool decode_png(struct job *job, struct bw_err *err) BW_CHECKED;
 bool decode_tiff(struct job *job, struct bw_err *err) BW_CHECKED;

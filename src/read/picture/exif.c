@@ -1,4 +1,4 @@
-// exif.c - see exif.h. Two directories are read, the first and the one it names for the camera's facts.
+// exif.c - see exif.h. The first directory is read and the camera's, which it names.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "read/picture/exif.h"
 
@@ -29,8 +29,13 @@ struct entry {
 };
 enum { ASCII = 2, SHORT = 3, LONG = 4, RATIONAL = 5 };
 enum {
-    TAG_ORIENTATION = 0x0112, TAG_X = 0x011a, TAG_Y = 0x011b, TAG_UNIT = 0x0128,
-    TAG_CAMERA = 0x8769, TAG_TAKEN = 0x9003, TAG_OFFSET = 0x9011
+    TAG_ORIENTATION = 0x0112,
+    TAG_X = 0x011a,
+    TAG_Y = 0x011b,
+    TAG_UNIT = 0x0128,
+    TAG_CAMERA = 0x8769,
+    TAG_TAKEN = 0x9003,
+    TAG_OFFSET = 0x9011
 };
 
 static bool find(const struct block *b, size_t directory, uint32_t tag, uint32_t type,
@@ -40,8 +45,8 @@ static bool find(const struct block *b, size_t directory, uint32_t tag, uint32_t
         size_t at = directory + 2 + 12 * (size_t)i;
         if (at > b->length || b->length - at < 12) return false;
         if (get16(b, at) != tag || get16(b, at + 2) != type) continue;
-        *out = (struct entry){.tag = tag, .type = type, .count = get32(b, at + 4),
-                              .value_at = at + 8};
+        *out =
+            (struct entry){.tag = tag, .type = type, .count = get32(b, at + 4), .value_at = at + 8};
         return true;
     }
     return false;
@@ -75,14 +80,14 @@ static bool within(const char *digits, int min, int max) {
 }
 
 static bool offset_holds(const char *offset) {
-    return (offset[0] == '+' || offset[0] == '-') && within(offset + 1, 0, 14) && offset[3] == ':' &&
-           within(offset + 4, 0, 59);
+    return (offset[0] == '+' || offset[0] == '-') && within(offset + 1, 0, 14) &&
+           offset[3] == ':' && within(offset + 4, 0, 59);
 }
 
 void exif_time(const char *time, const char *offset, char out[32]) {
     memset(out, 0, 32);
-    bool marks = time[4] == ':' && time[7] == ':' && time[10] == ' ' && time[13] == ':' &&
-                 time[16] == ':';
+    bool marks =
+        time[4] == ':' && time[7] == ':' && time[10] == ' ' && time[13] == ':' && time[16] == ':';
     bool date = within(time, 0, 99) && within(time + 2, 0, 99) && within(time + 5, 1, 12) &&
                 within(time + 8, 1, 31);
     bool clock = within(time + 11, 0, 23) && within(time + 14, 0, 59) && within(time + 17, 0, 60);

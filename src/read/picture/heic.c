@@ -1,10 +1,10 @@
 // heic.c - HEIC stills (one coded picture, or a grid of them as telephones write) to luma.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// The boxes are read here and the pictures in them decoded by libde265, tile by tile straight into the room. The
-// usual library above it joins the tiles in a colour picture of 3 bytes a pixel and turns a copy of that, starts
-// threads, loads plugins, and brings four more codecs into the jail; a 48-megapixel photo would not fit. It
-// remains the independent decoder in the tests.
+// The boxes are read here and the pictures in them decoded by libde265, tile by tile straight into
+// the room. The usual library above it joins the tiles in a colour picture of 3 bytes a pixel and
+// turns a copy of that, starts threads, loads plugins, and brings four more codecs into the jail; a
+// 48-megapixel photo would not fit. It remains the independent decoder in the tests.
 #include "base/alloc.h"
 #include "read/picture/boxes.h"
 #include "read/picture/decode.h"
@@ -16,7 +16,8 @@
 // A directory has some kilobytes, with a thumbnail inside perhaps a megabyte.
 #define MAX_META ((uint64_t)4 << 20)
 #define MAX_TILES 4096
-// What libde265 holds for a coded picture, bytes a pixel: luma and chroma up to 4:4:4, and its notes on blocks.
+// What libde265 holds for a coded picture, bytes a pixel: luma and chroma up to 4:4:4, and its
+// notes on blocks.
 #define DECODER_BYTES_PER_PIXEL 6
 
 struct reader {
@@ -24,11 +25,11 @@ struct reader {
     struct bw_err *err;
     unsigned char *meta;
     struct items items;
-    uint32_t width, height;        // of the main picture as coded
+    uint32_t width, height;            // of the main picture as coded
     uint32_t left, top, across, down;  // the part of it that is shown
-    uint32_t columns, rows;        // of tiles; 0: not a grid
-    bool ranged;                   // colr has said whether the range is narrow
-    uint16_t *scaled;              // one row of a deep tile
+    uint32_t columns, rows;            // of tiles; 0: not a grid
+    bool ranged;                       // colr has said whether the range is narrow
+    uint16_t *scaled;                  // one row of a deep tile
 };
 
 bool heic_prepare(struct bw_err *err) {
@@ -36,41 +37,56 @@ bool heic_prepare(struct bw_err *err) {
 }
 
 static bool damaged(struct reader *reader, const char *words) {
-    return bw_fail(reader->err, BW_INPUT, "the HEIC is damaged or of a kind not read here (%s)", words);
+    return bw_fail(reader->err, BW_INPUT, "the HEIC is damaged or of a kind not read here (%s)",
+                   words);
 }
 
 // Items' data
 
+// Where a piece lies and how much of it there is. False: outside of the file.
+static bool piece_fits(const struct reader *reader, struct piece *piece) {
+    uint64_t room = piece->inside ? reader->items.inner.left : reader->job->source.size;
+    if (piece->at > room) return false;
+    if (piece->size == 0) piece->size = room - piece->at;
+    return piece->size <= room - piece->at;
+}
+
+static bool piece_read(const struct reader *reader, const struct piece *piece, unsigned char *to) {
+    if (piece->inside) {
+        memcpy(to, reader->items.inner.at + piece->at, (size_t)piece->size);
+        return true;
+    }
+    size_t n = source_read_at(&reader->job->source, piece->at, to, (size_t)piece->size);
+    return n == piece->size;
+}
+
 // All pieces of an item in one block for the caller to free; at most `most` bytes.
 static bool item_read(struct reader *reader, uint32_t id, uint64_t most, struct bytes *out) {
-    const struct source *source = &reader->job->source;
-    uint64_t at, size, total = 0;
-    bool inside;
+    uint64_t total = 0;
+    struct piece piece;
     unsigned char *block = NULL;
-    for (size_t n = 0; item_piece(&reader->items, id, n, &inside, &at, &size); n++) {
-        uint64_t room = inside ? reader->items.inner.left : source->size;
-        if (at > room) goto out;
-        if (size == 0) size = room - at;
-        if (size > room - at || size > most - total) goto out;
-        unsigned char *larger = bw_realloc(block, (size_t)(total + size));
+    for (size_t n = 0; item_piece(&reader->items, id, n, &piece); n++) {
+        if (!piece_fits(reader, &piece) || piece.size > most - total) goto out;
+        unsigned char *larger = bw_realloc(block, (size_t)(total + piece.size));
         if (larger == NULL) {
             bw_free(block);
             return bw_fail_memory(reader->err);
         }
         block = larger;
-        if (inside)
-            memcpy(block + total, reader->items.inner.at + at, (size_t)size);
-        else if (source_read_at(source, at, block + total, (size_t)size) != size)
-            goto out;
-        total += size;
+        if (!piece_read(reader, &piece, block + total)) goto out;
+        total += piece.size;
     }
-    if (total == 0) goto out;
-    *out = (struct bytes){.at = block, .left = (size_t)total};
-    return true;
+    if (total > 0) {
+        *out = (struct bytes){.at = block, .left = (size_t)total};
+        return true;
+    }
 out:
     bw_free(block);
-    return bw_fail(reader->err, BW_INPUT, "the file ends early or its directory points outside of it (%llu "
-                                          "bytes); copy it again", (unsigned long long)source->size);
+    return bw_fail(
+        reader->err, BW_INPUT,
+        "the file ends early or its directory points outside of it (%llu bytes); copy it "
+        "again",
+        (unsigned long long)reader->job->source.size);
 }
 
 // What the directory says
@@ -94,14 +110,17 @@ static bool read_meta(struct reader *reader) {
             reader->meta = bw_alloc((size_t)size);
             if (reader->meta == NULL) return bw_fail_memory(reader->err);
             size_t n_read = source_read_at(&job->source, at, reader->meta, (size_t)size);
-            struct bytes meta = {.at = reader->meta + before, .left = (size_t)size - (size_t)before};
+            struct bytes meta = {.at = reader->meta + before,
+                                 .left = (size_t)size - (size_t)before};
             if (n_read != size) break;
             return items_open(meta, &reader->items, reader->err);
         }
         at += size;
     }
-    return bw_fail(reader->err, BW_INPUT, "the file ends early or is damaged before its directory (%llu "
-                                          "bytes); copy it again", (unsigned long long)job->source.size);
+    return bw_fail(reader->err, BW_INPUT,
+                   "the file ends early or is damaged before its directory (%llu "
+                   "bytes); copy it again",
+                   (unsigned long long)job->source.size);
 }
 
 // The clean aperture (clap) as whole pixels; the centre is given from the middle of the picture.
@@ -116,9 +135,10 @@ static bool take_crop(struct reader *reader, struct bytes clap) {
     // left = (width - 1)/2 + off_x - (across - 1)/2, in halves of a pixel
     int64_t left2 = (int64_t)reader->width - across + 2 * value[4] / value[5];
     int64_t top2 = (int64_t)reader->height - down + 2 * value[6] / value[7];
-    int64_t left = left2 / 2, top = top2 / 2;  // an odd remainder is half a pixel: towards the corner
-    if (across <= 0 || down <= 0 || left2 < 0 || top2 < 0 || across > (int64_t)reader->width - left ||
-        down > (int64_t)reader->height - top)
+    int64_t left = left2 / 2,
+            top = top2 / 2;  // an odd remainder is half a pixel: towards the corner
+    if (across <= 0 || down <= 0 || left2 < 0 || top2 < 0 ||
+        across > (int64_t)reader->width - left || down > (int64_t)reader->height - top)
         return damaged(reader, "its cropping lies outside");
     reader->left = (uint32_t)left;
     reader->top = (uint32_t)top;
@@ -136,7 +156,8 @@ static void take_colours(struct reader *reader, struct bytes colr) {
     struct bw_picture_header *about = &reader->job->about;
     if (bytes_get(&colr, 4) != KIND('n', 'c', 'l', 'x')) return;
     (void)bytes_get(&colr, 2);
-    uint32_t transfer = bytes_get(&colr, 2), matrix = bytes_get(&colr, 2), range = bytes_get(&colr, 1);
+    uint32_t transfer = bytes_get(&colr, 2), matrix = bytes_get(&colr, 2),
+             range = bytes_get(&colr, 1);
     if (colr.over) return;
     // Codes of ITU-T H.273 (from memory).
     if (transfer == 1 || transfer == 6 || transfer == 14 || transfer == 15)
@@ -144,10 +165,12 @@ static void take_colours(struct reader *reader, struct bytes colr) {
     else if (transfer == 8)
         about->transfer = BW_TRANSFER_LINEAR;
     else if (transfer == 16 || transfer == 18)
-        (void)bw_fail(reader->err, BW_UNSUPPORTED, "the HEIC is in high dynamic range (PQ or HLG); "
-                                                   "save it as ordinary sRGB");
+        (void)bw_fail(reader->err, BW_UNSUPPORTED,
+                      "the HEIC is in high dynamic range (PQ or HLG); "
+                      "save it as ordinary sRGB");
     if (matrix == 0)
-        (void)bw_fail(reader->err, BW_UNSUPPORTED, "the HEIC keeps RGB without a luma; save it as JPEG");
+        (void)bw_fail(reader->err, BW_UNSUPPORTED,
+                      "the HEIC keeps RGB without a luma; save it as JPEG");
     if ((range & 0x80) == 0) about->flags |= BW_PICTURE_NARROW;
     reader->ranged = true;
 }
@@ -161,8 +184,8 @@ static bool take_properties(struct reader *reader) {
     (void)bytes_get(&body, 4);
     reader->width = reader->across = bytes_get(&body, 4);
     reader->height = reader->down = bytes_get(&body, 4);
-    if (body.over || reader->width == 0 || reader->height == 0 || reader->width > BW_MAX_PICTURE_SIDE ||
-        reader->height > BW_MAX_PICTURE_SIDE)
+    if (body.over || reader->width == 0 || reader->height == 0 ||
+        reader->width > BW_MAX_PICTURE_SIDE || reader->height > BW_MAX_PICTURE_SIDE)
         return bw_fail(reader->err, BW_LIMIT, "%u x %u pixels; a side may have 1 to %d",
                        reader->width, reader->height, BW_MAX_PICTURE_SIDE);
     about->orientation = 1;
@@ -204,17 +227,20 @@ static void take_exif(struct reader *reader) {
     reader->err = err;
 }
 
-// A side picture that says of itself that it is transparency (its auxC names an "...:alpha" or the older "...:auxid:1").
+// A side picture that says of itself that it is transparency (its auxC names an "...:alpha" or the
+// older "...:auxid:1").
 static bool has_alpha(const struct reader *reader) {
     uint32_t side = item_about(&reader->items, KIND('h', 'v', 'c', '1'), KIND('a', 'u', 'x', 'l'),
                                reader->items.primary);
     struct bytes body;
-    if (side == 0 || !item_property_find(&reader->items, side, KIND('a', 'u', 'x', 'C'), &body)) return false;
+    if (side == 0 || !item_property_find(&reader->items, side, KIND('a', 'u', 'x', 'C'), &body))
+        return false;
     (void)bytes_get(&body, 4);
     static const char *const ENDS[] = {":alpha", ":auxid:1"};
     for (size_t i = 0; i < 2; i++) {
         size_t n = strlen(ENDS[i]) + 1, whole = strnlen((const char *)body.at, body.left) + 1;
-        if (whole >= n && whole <= body.left && memcmp(body.at + whole - n, ENDS[i], n) == 0) return true;
+        if (whole >= n && whole <= body.left && memcmp(body.at + whole - n, ENDS[i], n) == 0)
+            return true;
     }
     return false;
 }
@@ -237,18 +263,21 @@ static bool take_grid(struct reader *reader) {
 
 // One coded picture
 
-static bool push(struct reader *reader, de265_decoder_context *hevc, struct bytes data, unsigned length_bytes) {
+static bool push(struct reader *reader, de265_decoder_context *hevc, struct bytes data,
+                 unsigned length_bytes) {
     while (data.left > 0) {
         size_t n = bytes_get(&data, length_bytes);
         struct bytes unit = bytes_take(&data, n);
         if (data.over || n > INT32_MAX) return damaged(reader, "a coded piece is cut off");
-        if (!de265_isOK(de265_push_NAL(hevc, unit.at, (int)n, 0, NULL))) return bw_fail_memory(reader->err);
+        if (!de265_isOK(de265_push_NAL(hevc, unit.at, (int)n, 0, NULL)))
+            return bw_fail_memory(reader->err);
     }
     return true;
 }
 
 // The parameter sets of the hvcC box (ISO/IEC 14496-15), and how long the lengths in the data are.
-static bool push_config(struct reader *reader, de265_decoder_context *hevc, uint32_t id, unsigned *length_bytes) {
+static bool push_config(struct reader *reader, de265_decoder_context *hevc, uint32_t id,
+                        unsigned *length_bytes) {
     struct bytes config;
     if (!item_property_find(&reader->items, id, KIND('h', 'v', 'c', 'C'), &config))
         return damaged(reader, "a tile lacks its settings");
@@ -268,7 +297,8 @@ static bool push_config(struct reader *reader, de265_decoder_context *hevc, uint
 }
 
 // The decoder warns and paints over damage; a measurement must not.
-static bool run_decoder(struct reader *reader, de265_decoder_context *hevc, const struct de265_image **out) {
+static bool run_decoder(struct reader *reader, de265_decoder_context *hevc,
+                        const struct de265_image **out) {
     de265_error status = de265_flush_data(hevc);
     int more = 1;
     while (de265_isOK(status) && more != 0 && de265_peek_next_picture(hevc) == NULL) {
@@ -282,7 +312,8 @@ static bool run_decoder(struct reader *reader, de265_decoder_context *hevc, cons
     return *out != NULL || damaged(reader, "a tile holds no picture");
 }
 
-static bool open_sheet(struct reader *reader, const struct de265_image *picture, uint64_t tile_pixels) {
+static bool open_sheet(struct reader *reader, const struct de265_image *picture,
+                       uint64_t tile_pixels) {
     struct bw_picture_header *about = &reader->job->about;
     int bits = de265_get_bits_per_pixel(picture, 0);
     if (bits < 8 || bits > 16) return damaged(reader, "its bit depth");
@@ -291,20 +322,25 @@ static bool open_sheet(struct reader *reader, const struct de265_image *picture,
     if (!reader->ranged && de265_get_image_full_range_flag(picture) == 0)
         about->flags |= BW_PICTURE_NARROW;
     uint64_t work = tile_pixels * DECODER_BYTES_PER_PIXEL;
-    return sheet_open(&reader->job->sheet, reader->across, reader->down, bits == 8 ? 8 : 16, work, reader->err);
+    return sheet_open(&reader->job->sheet, reader->across, reader->down, bits == 8 ? 8 : 16, work,
+                      reader->err);
 }
 
-// Where a tile's picture goes: its corner within the shown part, which may lie outside on the left or top.
+// Where a tile's picture goes: its corner within the shown part, which may lie outside on the left
+// or top.
 static bool place(struct reader *reader, const struct de265_image *picture, int64_t x, int64_t y) {
     struct sheet *sheet = &reader->job->sheet;
     int stride, bits = (int)reader->job->about.file_bits;
     const unsigned char *plane = de265_get_image_plane(picture, 0, &stride);
     int64_t width = de265_get_image_width(picture, 0), height = de265_get_image_height(picture, 0);
     int64_t skip_x = x < 0 ? -x : 0, skip_y = y < 0 ? -y : 0;
-    if (de265_get_bits_per_pixel(picture, 0) != bits) return damaged(reader, "its tiles differ in depth");
+    if (de265_get_bits_per_pixel(picture, 0) != bits)
+        return damaged(reader, "its tiles differ in depth");
     if (skip_x >= width || skip_y >= height) return true;
-    struct block block = {.x = (uint32_t)(x + skip_x), .y = (uint32_t)(y + skip_y),
-                          .width = (uint32_t)(width - skip_x), .height = (uint32_t)(height - skip_y)};
+    struct block block = {.x = (uint32_t)(x + skip_x),
+                          .y = (uint32_t)(y + skip_y),
+                          .width = (uint32_t)(width - skip_x),
+                          .height = (uint32_t)(height - skip_y)};
     const unsigned char *first = plane + skip_y * stride + skip_x * (bits > 8 ? 2 : 1);
     if (bits == 8) {
         block.codes = first;
@@ -334,7 +370,8 @@ struct tile {
     uint32_t width, height;  // that each tile must have
 };
 
-static bool use_tile(struct reader *reader, const struct de265_image *picture, const struct tile *tile) {
+static bool use_tile(struct reader *reader, const struct de265_image *picture,
+                     const struct tile *tile) {
     uint32_t width = (uint32_t)de265_get_image_width(picture, 0);
     uint32_t height = (uint32_t)de265_get_image_height(picture, 0);
     if (width != tile->width || height != tile->height)
@@ -354,20 +391,23 @@ static bool decode_tile(struct reader *reader, const struct tile *tile) {
     unsigned length_bytes = 4;
     uint32_t kind = item_kind(&reader->items, tile->id);
     if (kind != KIND('h', 'v', 'c', '1') && kind != KIND('h', 'e', 'v', '1'))
-        return bw_fail(reader->err, BW_UNSUPPORTED, "the picture inside is not coded as HEVC; save it as "
-                                                    "HEIC, JPEG or PNG");
+        return bw_fail(reader->err, BW_UNSUPPORTED,
+                       "the picture inside is not coded as HEVC; save it as "
+                       "HEIC, JPEG or PNG");
     uint64_t work = (uint64_t)tile->width * tile->height * DECODER_BYTES_PER_PIXEL;
     if (work > BW_MAX_PICTURE_WORK_BYTES)
-        return bw_fail(reader->err, BW_LIMIT, "%u x %u pixels coded in one piece need %llu MB to decode; at most "
-                                              "%llu are used", tile->width, tile->height,
-                       (unsigned long long)(work / 1000000),
+        return bw_fail(reader->err, BW_LIMIT,
+                       "%u x %u pixels coded in one piece need %llu MB to decode; at most "
+                       "%llu are used",
+                       tile->width, tile->height, (unsigned long long)(work / 1000000),
                        (unsigned long long)(BW_MAX_PICTURE_WORK_BYTES / 1000000));
     if (!item_read(reader, tile->id, BW_MAX_PICTURE_WORK_BYTES / 4, &data)) return false;
     const unsigned char *block = data.at;
     const struct de265_image *picture = NULL;
     de265_decoder_context *hevc = de265_new_decoder();
     bool ok = hevc != NULL || bw_fail_memory(reader->err);
-    ok = ok && push_config(reader, hevc, tile->id, &length_bytes) && push(reader, hevc, data, length_bytes);
+    ok = ok && push_config(reader, hevc, tile->id, &length_bytes) &&
+         push(reader, hevc, data, length_bytes);
     bw_free((void *)(uintptr_t)block);
     ok = ok && run_decoder(reader, hevc, &picture) && use_tile(reader, picture, tile);
     if (hevc != NULL) (void)de265_free_decoder(hevc);
@@ -391,7 +431,8 @@ static bool decode_grid(struct reader *reader) {
     struct bytes ids;
     unsigned id_bytes;
     uint32_t n = reader->rows * reader->columns;
-    if (!item_refers(&reader->items, reader->items.primary, KIND('d', 'i', 'm', 'g'), &ids, &id_bytes) ||
+    if (!item_refers(&reader->items, reader->items.primary, KIND('d', 'i', 'm', 'g'), &ids,
+                     &id_bytes) ||
         ids.left != (size_t)n * id_bytes || n > MAX_TILES)
         return damaged(reader, "its grid lacks tiles");
     struct tile tile = {0};
@@ -416,7 +457,8 @@ static bool decode(struct reader *reader) {
     take_exif(reader);
     if (item_kind(&reader->items, reader->items.primary) == KIND('g', 'r', 'i', 'd'))
         return take_grid(reader) && decode_grid(reader);
-    struct tile whole = {.id = reader->items.primary, .width = reader->width, .height = reader->height};
+    struct tile whole = {
+        .id = reader->items.primary, .width = reader->width, .height = reader->height};
     return decode_tile(reader, &whole);
 }
 

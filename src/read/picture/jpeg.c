@@ -1,6 +1,8 @@
-// jpeg.c - baseline and progressive JPEG to luma. Of a colour picture only the stored luma is decoded:
-// it is what the camera kept at full sharpness, and colours need neither time nor memory.
+// jpeg.c - baseline and progressive JPEG to luma.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Of a colour picture only the stored luma is decoded: it is what the camera kept at full
+// sharpness, and colours need neither time nor memory.
 #include "base/alloc.h"
 #include "read/picture/decode.h"
 
@@ -37,8 +39,8 @@ static _Noreturn void give_up(struct reader *reader) { longjmp(reader->out, 1); 
 static void damaged(struct reader *reader) {
     char words[JMSG_LENGTH_MAX];
     reader->error.format_message((j_common_ptr)&reader->jpeg, words);
-    (void)bw_fail(reader->err, BW_INPUT, "the JPEG data are damaged or of a kind not read here (%s)",
-                  words);
+    (void)bw_fail(reader->err, BW_INPUT,
+                  "the JPEG data are damaged or of a kind not read here (%s)", words);
 }
 
 static _Noreturn void on_error(j_common_ptr jpeg) {
@@ -50,7 +52,8 @@ static _Noreturn void on_error(j_common_ptr jpeg) {
     give_up(reader);
 }
 
-// The library paints over damage and goes on; a measurement must not. Stray bytes between parts are harmless.
+// The library paints over damage and goes on; a measurement must not. Stray bytes between parts are
+// harmless.
 static void on_message(j_common_ptr jpeg, int level) {
     if (level >= 0) return;
     switch (jpeg->err->msg_code) {
@@ -69,8 +72,10 @@ static void no_output(j_common_ptr jpeg) { (void)jpeg; }
 static void on_progress(j_common_ptr jpeg) {
     struct reader *reader = of(jpeg);
     if (reader->jpeg.input_scan_number <= MAX_SCANS) return;
-    (void)bw_fail(reader->err, BW_LIMIT, "the JPEG has more than %d scans; it is made to keep a "
-                                         "decoder busy", MAX_SCANS);
+    (void)bw_fail(reader->err, BW_LIMIT,
+                  "the JPEG has more than %d scans; it is made to keep a "
+                  "decoder busy",
+                  MAX_SCANS);
     give_up(reader);
 }
 
@@ -82,8 +87,9 @@ static boolean from_fill(j_decompress_ptr jpeg) {
     struct reader *reader = of((j_common_ptr)jpeg);
     size_t n = source_read(&reader->job->source, reader->part, PART);
     if (n == 0) {
-        (void)bw_fail(reader->err, BW_INPUT, "the file ends early, after %llu bytes, in the middle of "
-                                             "the JPEG; copy it again",
+        (void)bw_fail(reader->err, BW_INPUT,
+                      "the file ends early, after %llu bytes, in the middle of "
+                      "the JPEG; copy it again",
                       (unsigned long long)reader->job->source.size);
         give_up(reader);
     }
@@ -132,7 +138,8 @@ static void begin(struct reader *reader) {
     reader->error.output_message = no_output;
     reader->jpeg.client_data = reader;
     jpeg_create_decompress(&reader->jpeg);
-    reader->from = (struct jpeg_source_mgr){.init_source = from_start, .fill_input_buffer = from_fill,
+    reader->from = (struct jpeg_source_mgr){.init_source = from_start,
+                                            .fill_input_buffer = from_fill,
                                             .skip_input_data = from_skip,
                                             .resync_to_restart = jpeg_resync_to_restart,
                                             .term_source = from_start};
@@ -167,11 +174,13 @@ static bool colours_fit(struct reader *reader) {
     case JCS_RGB: return true;
     case JCS_CMYK:
     case JCS_YCCK:
-        return bw_fail(reader->err, BW_UNSUPPORTED, "the JPEG is in printing colours (CMYK), which say "
-                                                    "nothing of light; save it as RGB or grey");
+        return bw_fail(reader->err, BW_UNSUPPORTED,
+                       "the JPEG is in printing colours (CMYK), which say "
+                       "nothing of light; save it as RGB or grey");
     default:
-        return bw_fail(reader->err, BW_UNSUPPORTED, "the JPEG has %d colour channels of unknown "
-                                                    "meaning; save it as RGB or grey",
+        return bw_fail(reader->err, BW_UNSUPPORTED,
+                       "the JPEG has %d colour channels of unknown "
+                       "meaning; save it as RGB or grey",
                        reader->jpeg.num_components);
     }
 }
@@ -192,13 +201,16 @@ static uint64_t coefficient_bytes(struct reader *reader) {
 
 static bool open_sheet(struct reader *reader) {
     struct jpeg_decompress_struct *jpeg = &reader->jpeg;
-    uint64_t work = coefficient_bytes(reader), pixels = (uint64_t)jpeg->image_width * jpeg->image_height;
-    if (work + pixels > BW_MAX_PICTURE_WORK_BYTES && pixels <= BW_MAX_PICTURE_WORK_BYTES && work > 0)
-        return bw_fail(reader->err, BW_LIMIT,
-                       "%u x %u pixels as progressive JPEG need %llu MB to decode, at most %llu are "
-                       "used; save it as plain (baseline) JPEG", jpeg->image_width,
-                       jpeg->image_height, (unsigned long long)((work + pixels) / 1000000),
-                       (unsigned long long)(BW_MAX_PICTURE_WORK_BYTES / 1000000));
+    uint64_t work = coefficient_bytes(reader),
+             pixels = (uint64_t)jpeg->image_width * jpeg->image_height;
+    if (work + pixels > BW_MAX_PICTURE_WORK_BYTES && pixels <= BW_MAX_PICTURE_WORK_BYTES &&
+        work > 0)
+        return bw_fail(
+            reader->err, BW_LIMIT,
+            "%u x %u pixels as progressive JPEG need %llu MB to decode, at most %llu are "
+            "used; save it as plain (baseline) JPEG",
+            jpeg->image_width, jpeg->image_height, (unsigned long long)((work + pixels) / 1000000),
+            (unsigned long long)(BW_MAX_PICTURE_WORK_BYTES / 1000000));
     if (!sheet_open(&reader->job->sheet, jpeg->image_width, jpeg->image_height, 8, work,
                     reader->err))
         return false;

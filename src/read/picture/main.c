@@ -67,8 +67,8 @@ static bool decode(struct job *job, struct bw_err *err) {
         if (n < sort->at + sort->length || memcmp(head + sort->at, sort->bytes, sort->length) != 0)
             continue;
         if (sort->decode != NULL) return sort->decode(job, err);
-        return bw_fail(err, BW_UNSUPPORTED, "this is %s; send the picture as JPEG, PNG, TIFF or HEIC",
-                       sort->name);
+        return bw_fail(err, BW_UNSUPPORTED,
+                       "this is %s; send the picture as JPEG, PNG, TIFF or HEIC", sort->name);
     }
     return bw_fail(err, BW_UNSUPPORTED, "no picture of a kind read here (JPEG, PNG, TIFF, HEIC)");
 }

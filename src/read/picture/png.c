@@ -1,9 +1,9 @@
 // png.c - PNG of every depth and colour kind to luma, interlaced or not.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Interlaced pictures are placed pass by pass straight into the room, so they need no picture of their own. A
-// palette or fewer than 8 bits become 8-bit codes. Transparency is left aside, never mixed in: the
-// stored colours are what was measured.
+// Interlaced pictures are placed pass by pass straight into the room, so they need no picture of
+// their own. A palette or fewer than 8 bits become 8-bit codes. Transparency is left aside, never
+// mixed in: the stored colours are what was measured.
 #include "base/alloc.h"
 #include "read/picture/decode.h"
 
@@ -22,7 +22,7 @@ struct reader {
     unsigned char *row;  // one stored row, as the library gives it
     int channels, bits;  // of that row
     size_t chunks;
-    uint32_t laid_out;   // the orientation by which the codes are placed
+    uint32_t laid_out;  // the orientation by which the codes are placed
     bool animated;
 };
 
@@ -31,8 +31,9 @@ static struct reader *of(png_structp png) { return png_get_error_ptr(png); }
 static void on_error(png_structp png, png_const_charp words) {
     struct reader *reader = of(png);
     if (reader->job->source.at >= reader->job->source.size)
-        (void)bw_fail(reader->err, BW_INPUT, "the file ends early, after %llu bytes, in the middle of "
-                                             "the PNG; copy it again",
+        (void)bw_fail(reader->err, BW_INPUT,
+                      "the file ends early, after %llu bytes, in the middle of "
+                      "the PNG; copy it again",
                       (unsigned long long)reader->job->source.size);
     else
         (void)bw_fail(reader->err, BW_INPUT, "the PNG is damaged near byte %llu (%s)",
@@ -50,8 +51,10 @@ static void on_read(png_structp png, png_bytep to, size_t bytes) {
     uint64_t before = reader->job->source.at;
     if (source_read(&reader->job->source, to, bytes) == bytes) return;
     reader->job->source.at = reader->job->source.size;
-    (void)bw_fail(reader->err, BW_INPUT, "the file ends early, at byte %llu, in the middle of the PNG; "
-                                         "copy it again", (unsigned long long)before);
+    (void)bw_fail(reader->err, BW_INPUT,
+                  "the file ends early, at byte %llu, in the middle of the PNG; "
+                  "copy it again",
+                  (unsigned long long)before);
     png_longjmp(png, 1);
 }
 
@@ -60,16 +63,20 @@ static int on_chunk(png_structp png, png_unknown_chunkp chunk) {
     struct reader *reader = png_get_user_chunk_ptr(png);
     if (memcmp(chunk->name, "acTL", 4) == 0) reader->animated = true;
     if (++reader->chunks > MAX_CHUNKS) {
-        (void)bw_fail(reader->err, BW_LIMIT, "the PNG has more than %d side chunks; it is made to keep "
-                                             "a decoder busy", MAX_CHUNKS);
+        (void)bw_fail(reader->err, BW_LIMIT,
+                      "the PNG has more than %d side chunks; it is made to keep "
+                      "a decoder busy",
+                      MAX_CHUNKS);
         png_longjmp(png, 1);
     }
     return 1;  // dealt with, not kept
 }
 
 static bool begin(struct reader *reader) {
-    // Texts, profiles and palettes of others are never read: they hold nothing we use and can be bombs.
-    static const unsigned char UNREAD[] = "tEXt\0zTXt\0iTXt\0iCCP\0sPLT\0hIST\0tIME\0oFFs\0pCAL\0sCAL\0bKGD";
+    // Texts, profiles and palettes of others are never read: they hold nothing we use and can be
+    // bombs.
+    static const unsigned char UNREAD[] =
+        "tEXt\0zTXt\0iTXt\0iCCP\0sPLT\0hIST\0tIME\0oFFs\0pCAL\0sCAL\0bKGD";
     reader->png = png_create_read_struct(PNG_LIBPNG_VER_STRING, reader, on_error, on_warning);
     reader->info = reader->png == NULL ? NULL : png_create_info_struct(reader->png);
     if (reader->info == NULL) return bw_fail_memory(reader->err);
@@ -168,15 +175,18 @@ static void read_rows(struct reader *reader) {
             for (uint32_t x = 0; x < sheet->width; x++)
                 ((uint8_t *)line)[x] = (uint8_t)code_at(reader, x);
         else
-            for (uint32_t x = 0; x < sheet->width; x++)
-                ((uint16_t *)line)[x] = code_at(reader, x);
+            for (uint32_t x = 0; x < sheet->width; x++) ((uint16_t *)line)[x] = code_at(reader, x);
         sheet_line_done(sheet);
     }
 }
 
-// Adam7 (PNG specification, section 8.2, from memory): each pass holds every so many-th column and row.
-static const struct { uint32_t first_column, column_step, first_row, row_step; } PASSES[7] = {
-    {0, 8, 0, 8}, {4, 8, 0, 8}, {0, 4, 4, 8}, {2, 4, 0, 4}, {0, 2, 2, 4}, {1, 2, 0, 2}, {0, 1, 1, 2},
+// Adam7 (PNG specification, section 8.2, from memory): each pass holds every so many-th column and
+// row.
+static const struct {
+    uint32_t first_column, column_step, first_row, row_step;
+} PASSES[7] = {
+    {0, 8, 0, 8}, {4, 8, 0, 8}, {0, 4, 4, 8}, {2, 4, 0, 4},
+    {0, 2, 2, 4}, {1, 2, 0, 2}, {0, 1, 1, 2},
 };
 
 static void read_passes(struct reader *reader) {

@@ -1,6 +1,8 @@
-// sheet.c - see sheet.h. All eight orientations are one affine walk through the room. Rows that become
-// columns go through a band of 64 rows, so that each visit to a far-off row writes 64 codes and not one.
+// sheet.c - see sheet.h. All eight orientations are one affine walk through the room.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Rows that become columns go through a band of 64 rows, so that each visit to a far-off row writes
+// 64 codes and not one.
 #include "read/picture/sheet.h"
 
 #include "base/alloc.h"
@@ -14,7 +16,9 @@ static void lay_out(struct sheet *sheet) {
     bool turned = sheet->about->orientation >= 5;
     ptrdiff_t row = turned ? h : w;  // codes in an upright row
     // EXIF 2.32, table of tag 0x0112: where stored row 0 and column 0 are to be seen (from memory).
-    const struct { ptrdiff_t origin, x, y; } walks[9] = {
+    const struct {
+        ptrdiff_t origin, x, y;
+    } walks[9] = {
         [1] = {0, 1, row},
         [2] = {w - 1, -1, row},
         [3] = {(h - 1) * row + w - 1, -1, -row},
@@ -31,16 +35,17 @@ static void lay_out(struct sheet *sheet) {
     sheet->about->height = (uint64_t)(turned ? w : h);
 }
 
-bool sheet_open(struct sheet *sheet, uint64_t width, uint64_t height, int bits,
-                uint64_t work_bytes, struct bw_err *err) {
+bool sheet_open(struct sheet *sheet, uint64_t width, uint64_t height, int bits, uint64_t work_bytes,
+                struct bw_err *err) {
     if (width == 0 || height == 0) return bw_fail(err, BW_INPUT, "the picture has no pixels");
     if (width > BW_MAX_PICTURE_SIDE || height > BW_MAX_PICTURE_SIDE)
         return bw_fail(err, BW_LIMIT, "%llu x %llu pixels; a side may have %d at most",
                        (unsigned long long)width, (unsigned long long)height, BW_MAX_PICTURE_SIDE);
     uint64_t codes = width * height * (uint64_t)(bits / 8);
     if (codes > BW_MAX_PICTURE_WORK_BYTES || work_bytes > BW_MAX_PICTURE_WORK_BYTES - codes)
-        return bw_fail(err, BW_LIMIT, "%llu x %llu pixels need %llu MB to decode; at most %llu are "
-                                      "used, send a smaller picture",
+        return bw_fail(err, BW_LIMIT,
+                       "%llu x %llu pixels need %llu MB to decode; at most %llu are "
+                       "used, send a smaller picture",
                        (unsigned long long)width, (unsigned long long)height,
                        (unsigned long long)((codes + work_bytes) / 1000000),
                        (unsigned long long)(BW_MAX_PICTURE_WORK_BYTES / 1000000));
@@ -78,8 +83,10 @@ void *sheet_line(struct sheet *sheet) {
 void sheet_line_done(struct sheet *sheet) {
     sheet->filled++;
     if (sheet->filled < sheet->band && sheet->first + sheet->filled < sheet->height) return;
-    sheet_put(sheet, (struct block){.y = sheet->first, .width = sheet->width,
-                                    .height = sheet->filled, .codes = sheet->lines,
+    sheet_put(sheet, (struct block){.y = sheet->first,
+                                    .width = sheet->width,
+                                    .height = sheet->filled,
+                                    .codes = sheet->lines,
                                     .row_codes = sheet->width});
     sheet->first += sheet->filled;
     sheet->filled = 0;
@@ -89,7 +96,8 @@ void sheet_line_done(struct sheet *sheet) {
 static void put_rows(const struct sheet *sheet, const struct block *block, ptrdiff_t to) {
     size_t size = (size_t)(sheet->bits / 8);
     for (uint32_t y = 0; y < block->height; y++, to += sheet->step_y) {
-        const unsigned char *from = (const unsigned char *)block->codes + y * block->row_codes * size;
+        const unsigned char *from =
+            (const unsigned char *)block->codes + y * block->row_codes * size;
         unsigned char *row = (unsigned char *)sheet->codes + to * (ptrdiff_t)size;
         if (sheet->step_x == 1) {
             memcpy(row, from, block->width * size);
@@ -109,12 +117,14 @@ static void put_columns(const struct sheet *sheet, const struct block *block, pt
         if (sheet->bits == 8) {
             const uint8_t *from = (const uint8_t *)block->codes + x;
             uint8_t *row = (uint8_t *)sheet->codes + to;
-            for (uint32_t y = 0; y < block->height; y++, row += sheet->step_y, from += block->row_codes)
+            for (uint32_t y = 0; y < block->height;
+                 y++, row += sheet->step_y, from += block->row_codes)
                 *row = *from;
         } else {
             const uint16_t *from = (const uint16_t *)block->codes + x;
             uint16_t *row = (uint16_t *)sheet->codes + to;
-            for (uint32_t y = 0; y < block->height; y++, row += sheet->step_y, from += block->row_codes)
+            for (uint32_t y = 0; y < block->height;
+                 y++, row += sheet->step_y, from += block->row_codes)
                 *row = *from;
         }
     }
@@ -124,8 +134,8 @@ void sheet_put(struct sheet *sheet, struct block block) {
     if (block.x >= sheet->width || block.y >= sheet->height) return;
     if (block.width > sheet->width - block.x) block.width = sheet->width - block.x;
     if (block.height > sheet->height - block.y) block.height = sheet->height - block.y;
-    ptrdiff_t to = sheet->origin + (ptrdiff_t)block.x * sheet->step_x +
-                   (ptrdiff_t)block.y * sheet->step_y;
+    ptrdiff_t to =
+        sheet->origin + (ptrdiff_t)block.x * sheet->step_x + (ptrdiff_t)block.y * sheet->step_y;
     if (sheet->step_x == 1 || sheet->step_x == -1)
         put_rows(sheet, &block, to);
     else

@@ -1,4 +1,4 @@
-// sheet.h - where the decoded grey codes go: upright, into the shared room, whatever order they come in.
+// sheet.h - where the decoded grey codes go: upright, into the shared room.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_READ_PICTURE_SHEET_H
 #define BW_READ_PICTURE_SHEET_H
@@ -15,15 +15,16 @@ struct sheet {
     uint32_t width, height;           // as stored, before turning
     int bits;                         // 8 or 16
     void *codes;                      // upright, in the room
-    ptrdiff_t origin, step_x, step_y; // code of stored (x, y) stands at origin + x step_x + y step_y
-    void *lines;                      // a band of stored rows on its way to the codes
-    uint32_t band, first, filled;     // rows it can hold; stored row of its first; rows in it
+    ptrdiff_t origin, step_x,
+        step_y;                    // code of stored (x, y) stands at origin + x step_x + y step_y
+    void *lines;                   // a band of stored rows on its way to the codes
+    uint32_t band, first, filled;  // rows it can hold; stored row of its first; rows in it
 };
 
-// Checks the size against the limits, with `work_bytes` that the decoder will hold besides, and lays out the room.
-// about->orientation must be set. BW_LIMIT, BW_INPUT, BW_MEMORY.
-bool sheet_open(struct sheet *sheet, uint64_t width, uint64_t height, int bits,
-                uint64_t work_bytes, struct bw_err *err) BW_CHECKED;
+// Checks the size against the limits, with `work_bytes` that the decoder will hold besides, and
+// lays out the room. about->orientation must be set. BW_LIMIT, BW_INPUT, BW_MEMORY.
+bool sheet_open(struct sheet *sheet, uint64_t width, uint64_t height, int bits, uint64_t work_bytes,
+                struct bw_err *err) BW_CHECKED;
 void sheet_close(struct sheet *sheet);  // frees the band; the codes stay in the room
 
 // Rows in order: the place for the next stored row's codes, then "it is there".

@@ -1,4 +1,4 @@
-// source.h - the picture file as the decoders see it: descriptor 0, read at places, never beyond its size.
+// source.h - the picture file as the decoders see it: descriptor 0, read at places.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_READ_PICTURE_SOURCE_H
 #define BW_READ_PICTURE_SOURCE_H

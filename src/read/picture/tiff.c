@@ -1,8 +1,9 @@
-// tiff.c - TIFF scans to luma: 8 or 16 bits, grey or RGB, strips or tiles, pixels together or in planes.
+// tiff.c - TIFF scans of 8 or 16 bits, grey or RGB, in strips or tiles, to luma.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Strips are read row by row, so that a scan kept as one huge strip needs no huge buffer. Colours kept in planes
-// are read through three handles on one file, each with its own place: one handle would start over for every row.
+// Strips are read row by row, so that a scan kept as one huge strip needs no huge buffer. Colours
+// kept in planes are read through three handles on one file, each with its own place: one handle
+// would start over for every row.
 #include "base/alloc.h"
 #include "read/picture/decode.h"
 #include "read/picture/exif.h"
@@ -49,7 +50,9 @@ static tmsize_t on_write(thandle_t handle, void *from, tmsize_t bytes) {
 
 static toff_t on_seek(thandle_t handle, toff_t to, int whence) {
     struct plane *plane = handle;
-    uint64_t base = whence == SEEK_CUR ? plane->source.at : whence == SEEK_END ? plane->source.size : 0;
+    uint64_t base = whence == SEEK_CUR   ? plane->source.at
+                    : whence == SEEK_END ? plane->source.size
+                                         : 0;
     plane->source.at = base + to;  // may lie beyond the end: nothing is read there
     return plane->source.at;
 }
@@ -69,13 +72,15 @@ static int on_error(TIFF *tiff, void *user, const char *module, const char *form
     struct reader *reader = user;
     char words[200];
     (void)vsnprintf(words, sizeof words, format, args);
-    (void)bw_fail(reader->err, BW_INPUT, "the TIFF is damaged or of a kind not read here (%s)", words);
+    (void)bw_fail(reader->err, BW_INPUT, "the TIFF is damaged or of a kind not read here (%s)",
+                  words);
     return 1;
 }
 
 static int on_warning(TIFF *tiff, void *user, const char *module, const char *format, va_list args)
     BW_PRINTF(4, 0);
-static int on_warning(TIFF *tiff, void *user, const char *module, const char *format, va_list args) {
+static int on_warning(TIFF *tiff, void *user, const char *module, const char *format,
+                      va_list args) {
     const struct reader *reader = user;
     return reader->pixels ? on_error(tiff, user, module, format, args) : 1;
 }
@@ -98,7 +103,8 @@ static bool open_plane(struct reader *reader, struct plane *plane) {
 // What the directory says
 
 static bool unsupported(struct reader *reader, const char *what) {
-    return bw_fail(reader->err, BW_UNSUPPORTED, "the TIFF %s; save it as 8 or 16-bit grey or RGB", what);
+    return bw_fail(reader->err, BW_UNSUPPORTED, "the TIFF %s; save it as 8 or 16-bit grey or RGB",
+                   what);
 }
 
 static bool compression_fits(struct reader *reader) {
@@ -110,8 +116,9 @@ static bool compression_fits(struct reader *reader) {
     case COMPRESSION_PACKBITS:
     case COMPRESSION_JPEG: return true;
     default:
-        return bw_fail(reader->err, BW_UNSUPPORTED, "the TIFF is compressed in a way not read here "
-                                                    "(number %u); save it with LZW or ZIP",
+        return bw_fail(reader->err, BW_UNSUPPORTED,
+                       "the TIFF is compressed in a way not read here "
+                       "(number %u); save it with LZW or ZIP",
                        reader->compression);
     }
 }
@@ -154,8 +161,8 @@ static bool read_directory(struct reader *reader) {
     if ((subfile & FILETYPE_REDUCEDIMAGE) != 0)
         return unsupported(reader, "begins with a small preview and not with the picture");
     if (reader->bits != 8 && reader->bits != 16)
-        return bw_fail(reader->err, BW_UNSUPPORTED, "the TIFF has %u bits a channel; save it with 8 or 16",
-                       reader->bits);
+        return bw_fail(reader->err, BW_UNSUPPORTED,
+                       "the TIFF has %u bits a channel; save it with 8 or 16", reader->bits);
     if (format != SAMPLEFORMAT_UINT && format != SAMPLEFORMAT_VOID)
         return unsupported(reader, "holds signed or fractional numbers");
     if (reader->samples == 0 || reader->samples > 64)
@@ -176,7 +183,8 @@ static void take_scale(TIFF *tiff, struct bw_picture_header *about) {
     about->y_per_m = (double)y * metre;
 }
 
-// Time from the camera's directory, which takes the handle away from the picture's: a handle of its own.
+// Time from the camera's directory, which takes the handle away from the picture's: a handle of its
+// own.
 static void take_time(struct reader *reader) {
     struct plane plane = {0};
     struct bw_err ignored = {0}, *err = reader->err;
@@ -213,7 +221,8 @@ static void take_about(struct reader *reader) {
 // Pixels
 
 static bool grey(const struct reader *reader) {
-    return reader->photometric == PHOTOMETRIC_MINISBLACK || reader->photometric == PHOTOMETRIC_MINISWHITE;
+    return reader->photometric == PHOTOMETRIC_MINISBLACK ||
+           reader->photometric == PHOTOMETRIC_MINISWHITE;
 }
 static bool in_planes(const struct reader *reader) {
     return reader->planar == PLANARCONFIG_SEPARATE && !grey(reader) && reader->samples > 1;
@@ -247,13 +256,15 @@ static void to_luma(const struct reader *reader, size_t from, size_t n, void *to
 }
 
 static bool broken_pixels(struct reader *reader, uint32_t row) {
-    return bw_fail(reader->err, BW_INPUT, "the TIFF's pixels end or break off at row %u; copy it again", row);
+    return bw_fail(reader->err, BW_INPUT,
+                   "the TIFF's pixels end or break off at row %u; copy it again", row);
 }
 
 static bool read_strips(struct reader *reader) {
     for (uint32_t y = 0; y < reader->height; y++) {
         for (size_t p = 0; p < plane_count(reader); p++)
-            if (TIFFReadScanline(reader->planes[p].tiff, reader->planes[p].buffer, y, (uint16_t)p) != 1 ||
+            if (TIFFReadScanline(reader->planes[p].tiff, reader->planes[p].buffer, y,
+                                 (uint16_t)p) != 1 ||
                 reader->err->code != BW_OK)
                 return broken_pixels(reader, y);
         to_luma(reader, 0, reader->width, sheet_line(&reader->job->sheet));
@@ -264,7 +275,8 @@ static bool read_strips(struct reader *reader) {
 
 static bool read_tile(struct reader *reader, uint32_t x, uint32_t y) {
     for (size_t p = 0; p < plane_count(reader); p++)
-        if (TIFFReadTile(reader->planes[p].tiff, reader->planes[p].buffer, x, y, 0, (uint16_t)p) < 0 ||
+        if (TIFFReadTile(reader->planes[p].tiff, reader->planes[p].buffer, x, y, 0, (uint16_t)p) <
+                0 ||
             reader->err->code != BW_OK)
             return broken_pixels(reader, y);
     return true;
@@ -279,9 +291,12 @@ static bool read_tiles(struct reader *reader, uint32_t across, uint32_t down) {
             ok = read_tile(reader, (uint32_t)x, (uint32_t)y);
             if (!ok) break;
             to_luma(reader, 0, (size_t)across * down, codes);
-            sheet_put(&reader->job->sheet,
-                      (struct block){.x = (uint32_t)x, .y = (uint32_t)y, .width = across,
-                                     .height = down, .codes = codes, .row_codes = across});
+            sheet_put(&reader->job->sheet, (struct block){.x = (uint32_t)x,
+                                                          .y = (uint32_t)y,
+                                                          .width = across,
+                                                          .height = down,
+                                                          .codes = codes,
+                                                          .row_codes = across});
         }
     }
     bw_free(codes);

@@ -15,7 +15,8 @@
 
 // Headers, the larger table and the codes, in whole pages.
 #define ROOM_BYTES                                                                                 \
-    ((BW_READ_DATA_AT + (65536 * sizeof(float)) + BW_MAX_PICTURE_WORK_BYTES + 4096) &
+    ((BW_READ_DATA_AT + (65536 * sizeof(float)) + BW_MAX_PICTURE_WORK_BYTES + 4096) &              \
+     ~(uint64_t)4095)
 
 // The sealed room, mapped privately: kernels before 6.7 refuse to share what is sealed against
 // writing.

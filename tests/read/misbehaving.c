@@ -48,8 +48,7 @@ static void try_kill_parent(void) { (void)kill(getppid(), SIGKILL); }
 static void try_ptrace(void) { (void)ptrace(PTRACE_TRACEME, 0, NULL, NULL); }
 static void try_other_numbers(void) {
 #ifdef __x86_64__
-    // getpid in the numbers of 32-bit programs.
-    __asm__ volatile("int $0x80" : : "a"(20) : "memory");
+    (void)syscall(0x40000000 | SYS_getpid);  // the x32 numbers
 #else
     (void)syscall(SYS_socket, AF_INET, SOCK_STREAM, 0);
 #endif

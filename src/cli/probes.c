@@ -1,12 +1,14 @@
 // probes.c - which rooms have probes. A room with its first probe gets one line here.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/checks.h"
+#include "machine/probes.h"
 #include "trade/probes.h"
 
 #include <stddef.h>
 
 static const struct bw_probe *const LISTS[] = {
     bw_trade_probes,
+    bw_machine_probes,
     NULL,
 };
 

@@ -234,6 +234,9 @@ static void order_goes_by_size_through_both_series(void **state) {
         assert_true(by_size(&sorted[i], &sorted[i - 1]) > 0);
     }
     assert_int_equal(by_size(&sorted[3], &sorted[3]), 0);
+    const struct bw_grit p = {.series = BW_GRIT_FEPA_P, .size = {.v = 1}};
+    const struct bw_grit cami = {.series = BW_GRIT_CAMI, .size = {.v = 1}};
+    assert_true(bw_grit_order(&p, &cami) < 0 && bw_grit_order(&cami, &p) > 0);
 }
 
 // What the table's own rule refuses.

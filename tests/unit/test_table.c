@@ -224,6 +224,7 @@ static char *long_table(size_t rows, size_t note, size_t *length) {
     bw_buffer_fill(&text, 'x', note);
     for (size_t i = 1; i < rows; i++)
         bw_buffer_format(&text, "\nr%zu,12,3,round,a book,read in,", i);
+    bw_buffer_char(&text, '\n');
     *length = text.length;
     return bw_buffer_take(&text);
 }

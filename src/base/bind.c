@@ -1,9 +1,10 @@
-// bind.c - see bind.h. One function per kind of field; paths grow from the inside out as an error rises.
+// bind.c - see bind.h. One function per kind of field; paths grow as an error rises.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Where an error came from is known at three depths: the value's node gives line, column and text (`blame`),
-// each record on the way up adds its step to the path, and bw_bind adds the document's name and the source
-// line. An error that already names a file rose out of another document and is left as it is.
+// Where an error came from is known at three depths: the value's node gives line, column and text
+// (`blame`), each record on the way up adds its step to the path, and bw_bind adds the document's
+// name and the source line. An error that already names a file rose out of another document and is
+// left as it is.
 #include "base/bind.h"
 
 #include "base/number.h"
@@ -66,8 +67,7 @@ static bool says_unknown(const struct bw_node *node) {
     const char *text = node->text + strspn(node->text, " ");
     size_t length = strcspn(text, " ");
     if (text[length + strspn(text + length, " ")] != '\0') return false;
-    return (length == 1 && text[0] == '?') ||
-           (length == 7 && strncasecmp(text, "unknown", 7) == 0);
+    return (length == 1 && text[0] == '?') || (length == 7 && strncasecmp(text, "unknown", 7) == 0);
 }
 
 // A quoted "unknown" is a text like any other where a text is wanted.
@@ -81,7 +81,8 @@ static bool not_given(const struct bw_field *field, const struct bw_node *node) 
     return says_unknown(node);
 }
 
-// Refuses ill-formed UTF-8 and control characters but tab and line break: they could steer a terminal.
+// Refuses ill-formed UTF-8 and control characters but tab and line break: they could steer a
+// terminal.
 static bool check_text(const struct level *at, const struct bw_node *node) {
     if (node->kind != BW_NODE_TEXT) return true;
     for (size_t i = 0, step; i < node->length; i += step) {
@@ -96,7 +97,8 @@ static bool check_text(const struct level *at, const struct bw_node *node) {
 
 // ---- quantities ----
 
-// A quantity spelt out as a map is a small record of texts, so that its keys are checked like any others.
+// A quantity spelt out as a map is a small record of texts, so that its keys are checked like any
+// others.
 struct spelt {
     const char *value, *sd, *unit, *by;
 };
@@ -107,8 +109,10 @@ static const struct bw_field SPELT_FIELDS[] = {
     {BW_AT(struct spelt, by), .kind = BW_TEXT, .help = "the way it was measured"},
     BW_END_FIELDS,
 };
-static const struct bw_record SPELT = {.name = "quantity", .help = "a number with its unit",
-                                       .fields = SPELT_FIELDS, .size = sizeof(struct spelt)};
+static const struct bw_record SPELT = {.name = "quantity",
+                                       .help = "a number with its unit",
+                                       .fields = SPELT_FIELDS,
+                                       .size = sizeof(struct spelt)};
 
 // "14.6 mm ± 0.2 by rule" out of its four parts. NULL: failed.
 static const char *quantity_words(const struct level *at, const struct bw_node *node) {
@@ -279,7 +283,8 @@ static bool bind_list(const struct level *at, const struct bw_field *field,
     return true;
 }
 
-// One variant, named by the only key of a map, or by a word alone when nothing more is to be said of it.
+// One variant, named by the only key of a map, or by a word alone when nothing more is to be said
+// of it.
 static bool bind_oneof(const struct level *at, const struct bw_field *field,
                        const struct bw_node *node, void *out) {
     static const struct bw_node NOTHING = {.kind = BW_NODE_MAP};
@@ -347,9 +352,9 @@ static bool bind_file(const struct level *at, const struct bw_field *field,
 
 static bool (*const BINDERS[])(const struct level *, const struct bw_field *,
                                const struct bw_node *, void *) = {
-    [BW_QUANTITY] = bind_quantity,    [BW_COUNT] = bind_count, [BW_CHOICE] = bind_choice,
-    [BW_TEXT] = bind_text,            [BW_FILE] = bind_file,   [BW_RECORD] = bind_inner_record,
-    [BW_LIST] = bind_list,            [BW_ONEOF] = bind_oneof,
+    [BW_QUANTITY] = bind_quantity, [BW_COUNT] = bind_count, [BW_CHOICE] = bind_choice,
+    [BW_TEXT] = bind_text,         [BW_FILE] = bind_file,   [BW_RECORD] = bind_inner_record,
+    [BW_LIST] = bind_list,         [BW_ONEOF] = bind_oneof,
 };
 
 static bool missing(const struct level *at, const struct bw_field *field,
@@ -373,8 +378,7 @@ static bool bind_field(const struct level *at, const struct bw_field *field,
         usual.length = strlen(field->fallback);
         node = &usual;
     }
-    if (check_text(at, node) &&
-        BINDERS[field->kind](at, field, node, bw_field_at(field, record)))
+    if (check_text(at, node) && BINDERS[field->kind](at, field, node, bw_field_at(field, record)))
         return true;
     if (field->kind == BW_COUNT || field->kind == BW_QUANTITY) {
         char takes[TAKES_TEXT];
@@ -497,8 +501,7 @@ static bool bind_record(const struct level *at, const struct bw_node *node, void
 
 // Walks to the error's place in the source, for the line that is shown over the caret.
 static void add_excerpt(const struct bw_binding *binding, struct bw_err *err) {
-    struct bw_place place =
-        bw_place_begin(binding->file, binding->source, binding->source_length);
+    struct bw_place place = bw_place_begin(binding->file, binding->source, binding->source_length);
     while (place.offset < place.length &&
            (place.line < err->line || (place.line == err->line && place.column < err->column)))
         bw_place_move(&place, place.offset + 1);

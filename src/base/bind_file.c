@@ -137,9 +137,8 @@ bool bw_load_file(void *door, const struct bw_file_kind *kind, const char *name,
 out:
     if (!piped) (void)close(fd);
     if (done)
-        *out = (struct bw_file){.name = path,
-                                .content = content,
-                                .size = kind->record == NULL ? bytes.length : 0};
+        *out = (struct bw_file){
+            .name = path, .content = content, .size = kind->record == NULL ? bytes.length : 0};
     else
         bw_err_file(err, path);
     bw_buffer_free(&bytes);

@@ -1,4 +1,4 @@
-// bind_phrase.c - one line of words into a map: "14.6 mm at 24 ft/min is splice", "place=LF,value=18.02mm".
+// bind_phrase.c - one line of words into a map: "14.6 mm at 24 ft/min", "place=LF,value=18.02mm".
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // A double quote opens a quoted value only where a value begins; anywhere else it is an inch mark.
@@ -18,12 +18,14 @@ struct phrase {
     struct bw_err *err;
 };
 
-// Bytes of the space at `i`, 0 if none stands there; pasted text brings no-break and thin spaces along.
+// Bytes of the space at `i`, 0 if none stands there; pasted text brings no-break and thin spaces
+// along.
 static size_t space(const struct phrase *phrase, size_t i) {
     uint32_t c;
     size_t step = bw_utf8_step(phrase->text + i, phrase->length - i, &c);
     if (step == 0) return 0;
-    bool is = c == ' ' || (c >= 9 && c <= 13) || c == 0xA0 || c == 0x2007 || c == 0x2009 || c == 0x202F;
+    bool is =
+        c == ' ' || (c >= 9 && c <= 13) || c == 0xA0 || c == 0x2007 || c == 0x2009 || c == 0x202F;
     return is ? step : 0;
 }
 
@@ -130,7 +132,8 @@ static bool no_lead(const struct phrase *phrase) {
     return bw_fail(phrase->err, BW_INPUT, "begins with no known word");
 }
 
-// Closes the value of `field` (NULL: what stands before the first lead of a record that has no first field).
+// Closes the value of `field` (NULL: what stands before the first lead of a record that has no
+// first field).
 static bool close_value(const struct phrase *phrase, const struct bw_field *field, size_t start,
                         size_t end) {
     start = skip_spaces(phrase, start);

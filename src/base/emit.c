@@ -49,14 +49,16 @@ static void emit_list(struct bw_json *json, const struct bw_record *record,
 
 static void emit_oneof(struct bw_json *json, const struct bw_field *field,
                        const struct bw_oneof *one) {
-    const struct bw_choice_record *variant = (const struct bw_choice_record *)field->of + one->which;
+    const struct bw_choice_record *variant =
+        (const struct bw_choice_record *)field->of + one->which;
     bw_json_open(json, '{');
     bw_json_key(json, variant->name);
     emit_record(json, variant->record, one->item);
     bw_json_close(json, '}');
 }
 
-// A document goes along whole, so that the result stands without the file; raw bytes are only named.
+// A document goes along whole, so that the result stands without the file; raw bytes are only
+// named.
 static void emit_file(struct bw_json *json, const struct bw_file_kind *kind,
                       const struct bw_file *file) {
     if (kind->record != NULL)
@@ -83,9 +85,7 @@ static void emit_value(struct bw_json *json, const struct bw_field *field, const
     switch (field->kind) {
     case BW_QUANTITY: emit_quantity(json, field, *(const struct bw_quantity *)at); break;
     case BW_COUNT: bw_json_count(json, *(const long *)at); break;
-    case BW_CHOICE:
-        bw_json_text(json, bw_field_option(field, (size_t) * (const int *)at));
-        break;
+    case BW_CHOICE: bw_json_text(json, bw_field_option(field, (size_t) * (const int *)at)); break;
     case BW_TEXT: bw_json_text(json, *(const char *const *)at); break;
     case BW_FILE: emit_file(json, field->of, at); break;
     case BW_RECORD: emit_record(json, field->of, *(const void *const *)at); break;

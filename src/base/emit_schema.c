@@ -1,8 +1,8 @@
-// emit_schema.c - the JSON Schema of a record, for programs that write our input or read our output.
+// emit_schema.c - the JSON Schema of a record, for programs that write input or read output.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// It describes the one canonical form. The binder is kinder: it takes other spellings of a key, one item
-// for a list, null and "unknown" for what is not given.
+// It describes the one canonical form. The binder is kinder: it takes other spellings of a key, one
+// item for a list, null and "unknown" for what is not given.
 #include "base/emit.h"
 
 #include <assert.h>

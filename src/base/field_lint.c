@@ -76,7 +76,8 @@ static bool lint_words(struct lint *lint, const struct bw_field *field) {
 static bool lint_place(struct lint *lint, const struct bw_record *record,
                        const struct bw_field *field) {
     size_t size = HELD[field->kind].size;
-    if (field->offset % HELD[field->kind].align != 0) return wrong(lint, "the offset is misaligned");
+    if (field->offset % HELD[field->kind].align != 0)
+        return wrong(lint, "the offset is misaligned");
     if (field->offset > record->size || size > record->size - field->offset)
         return wrong(lint, "the offset lies outside the struct");
     for (const struct bw_field *other = record->fields; other != field; other++)
@@ -108,8 +109,10 @@ static bool lint_of(struct lint *lint, const struct bw_field *field) {
     if (options && bw_field_option(field, 0) == NULL) return wrong(lint, "has no options");
     if (field->kind != BW_FILE) return lint_options(lint, field);
     if (file->name == NULL) return wrong(lint, "its file kind has no name");
-    if (file->record != NULL && file->shape == NULL) return wrong(lint, "its document has no shape");
-    if (file->record == NULL && file->max_bytes == 0) return wrong(lint, "its bytes have no maximum");
+    if (file->record != NULL && file->shape == NULL)
+        return wrong(lint, "its document has no shape");
+    if (file->record == NULL && file->max_bytes == 0)
+        return wrong(lint, "its bytes have no maximum");
     return true;
 }
 
@@ -118,7 +121,8 @@ static bool lint_numbers(struct lint *lint, const struct bw_field *field) {
         return wrong(lint, "its limits are no range");
     bool number = field->kind == BW_QUANTITY || field->kind == BW_COUNT;
     if (!number && field->min < field->max) return wrong(lint, "limits are for numbers");
-    if (field->count_max != 0 && field->kind != BW_LIST) return wrong(lint, "count_max is for lists");
+    if (field->count_max != 0 && field->kind != BW_LIST)
+        return wrong(lint, "count_max is for lists");
     if ((unsigned)field->dim >= BW_DIM_COUNT) return wrong(lint, "its dim does not exist");
     if (field->dim != 0 && field->kind != BW_QUANTITY) return wrong(lint, "dim is for quantities");
     return true;
@@ -132,7 +136,9 @@ static bool lint_fallback(struct lint *lint, const struct bw_field *field) {
     if (strcmp(field->fallback, "?") == 0 || bw_key_same(field->fallback, "unknown"))
         return wrong(lint, "its fallback means not given");
     const struct bw_field alone[] = {*field, BW_END_FIELDS};
-    const struct bw_record record = {.name = "fallback", .help = "one field", .fields = alone,
+    const struct bw_record record = {.name = "fallback",
+                                     .help = "one field",
+                                     .fields = alone,
                                      .size = field->offset + HELD[field->kind].size};
     const struct bw_binding binding = {.arena = lint->arena};
     void *out = bw_arena_get(lint->arena, record.size);

@@ -37,8 +37,8 @@ void bw_words_mend(const struct bw_words *words, const char *said, const char *l
     for (; i < words->n && i < MOST_LISTED; i++) {
         size_t length = strlen(words->word[i]);
         if (used + length + 40 > sizeof list) break;
-        int n = snprintf(list + used, sizeof list - used, "%s%s", i == 0 ? "" : ", ",
-                         words->word[i]);
+        int n =
+            snprintf(list + used, sizeof list - used, "%s%s", i == 0 ? "" : ", ", words->word[i]);
         used += (size_t)n;
     }
     if (i < words->n)

@@ -7,9 +7,11 @@
 
 #include <stddef.h>
 
-#define BW_MAX_SUGGEST_WORDS 64  // more than any record has fields; further words are not considered
+// More than any record has fields; further words are not considered.
+#define BW_MAX_SUGGEST_WORDS 64
 
-// Words that may stand somewhere, in the order they are to be listed. Zero-initialise; words are borrowed.
+// Words that may stand somewhere, in the order they are to be listed. Zero-initialise; words are
+// borrowed.
 struct bw_words {
     const char *word[BW_MAX_SUGGEST_WORDS];
     size_t n;
@@ -18,7 +20,8 @@ struct bw_words {
 void bw_words_add(struct bw_words *words, const char *word);
 // The word nearest to `said`, if the edit distance is within a third of its length; else NULL.
 const char *bw_words_nearest(const struct bw_words *words, const char *said);
-// Sets the mend: the nearest word, else "`lead`: a, b, c", cut after some words when there are many.
+// Sets the mend: the nearest word, else "`lead`: a, b, c", cut after some words when there are
+// many.
 void bw_words_mend(const struct bw_words *words, const char *said, const char *lead,
                    struct bw_err *err);
 

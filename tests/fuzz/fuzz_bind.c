@@ -1,4 +1,4 @@
-// fuzz_bind.c - any bytes through a reader and the binder: a record that comes back equal, or a message.
+// fuzz_bind.c - any bytes through the binder: a record that comes back equal, or a message.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // The first byte says what the rest is: r a rich document, m a machine file, k a mark in one line.
@@ -23,13 +23,15 @@ static void must(bool holds) {
 static void check_message(const struct bw_err *err) {
     must(err->code != BW_OK && err->what[0] != '\0');
     must(err->code == BW_MEMORY || err->mend[0] != '\0');
-    const char *const texts[] = {err->what, err->file, err->field, err->value, err->mend, err->excerpt};
+    const char *const texts[] = {err->what,  err->file, err->field,
+                                 err->value, err->mend, err->excerpt};
     for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
         must(bw_utf8_valid(texts[i], strlen(texts[i])));
 }
 
 // What was taken leaves as JSON and comes back the same.
-static void check_return(struct bw_arena *arena, const struct bw_record *record, const void *bound) {
+static void check_return(struct bw_arena *arena, const struct bw_record *record,
+                         const void *bound) {
     struct bw_buffer buffer = {0};
     struct bw_json json = bw_json_begin(&buffer);
     bw_emit_record(&json, record, bound, NULL);

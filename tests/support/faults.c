@@ -147,7 +147,8 @@ static void make_strange(struct spot *spot) {
 
 static void make_twice(struct spot *spot) {
     char *key = format(spot, spot->field->name, "");
-    for (char *c = key; *c != '\0'; c++) *c = *c == '_' ? '-' : (char)(*c - ('a' <= *c && *c <= 'z' ? 32 : 0));
+    for (char *c = key; *c != '\0'; c++)
+        *c = *c == '_' ? '-' : (char)(*c - ('a' <= *c && *c <= 'z' ? 32 : 0));
     add_key(spot, key);
     move_path(spot, key);
 }
@@ -263,7 +264,8 @@ static void visit_field(struct walk *walk, const struct bw_record *record,
     struct bw_node *node = (struct bw_node *)bw_node_find(map, field->name);
     if (node == NULL) return;
     struct spot spot = {walk->arena, record, field, map, node, NULL, ""};
-    spot.path = bw_arena_format(walk->arena, "%s%s%s", path, path[0] == '\0' ? "" : ".", field->name);
+    spot.path =
+        bw_arena_format(walk->arena, "%s%s%s", path, path[0] == '\0' ? "" : ".", field->name);
     assert(spot.path != NULL);
     for (size_t i = 0; i < FAULT_COUNT; i++) {
         if (!FAULTS[i].applies(&spot) || walk->at++ != walk->wanted) continue;
@@ -305,7 +307,8 @@ static void collect(struct fields *fields, const struct bw_record *record) {
         if (fields->record[i] == record) return;
     for (const struct bw_field *field = record->fields; field->name != NULL; field++) {
         assert(fields->n < MOST_FIELDS);
-        bool raw = field->kind == BW_FILE && ((const struct bw_file_kind *)field->of)->record == NULL;
+        bool raw =
+            field->kind == BW_FILE && ((const struct bw_file_kind *)field->of)->record == NULL;
         if (raw) continue;
         fields->record[fields->n] = record;
         fields->field[fields->n++] = field;
@@ -330,8 +333,9 @@ static void mark(struct fields *fields, const struct bw_field *field) {
 static bool told_badly(const struct walk *walk, const struct bw_err *err, const char *how,
                        struct faults_report *out) {
     (void)snprintf(out->failed, sizeof out->failed,
-                   "%s, %s: %s; said \"%.200s\" at \"%.100s\" with mend \"%.200s\"", walk->spot.path,
-                   FAULTS[walk->fault].name, how, err->what, err->field, err->mend);
+                   "%s, %s: %s; said \"%.200s\" at \"%.100s\" with mend \"%.200s\"",
+                   walk->spot.path, FAULTS[walk->fault].name, how, err->what, err->field,
+                   err->mend);
     return false;
 }
 
@@ -388,8 +392,8 @@ static bool check_whole(const struct bw_record *record, const char *document,
     void *bound = bw_arena_get(arena, record->size);
     bool whole = bw_bind(&binding, read_document(arena, document), record, bound, &err);
     if (!whole)
-        (void)snprintf(out->failed, sizeof out->failed, "a valid document is refused: %.150s: %.300s",
-                       err.field, err.what);
+        (void)snprintf(out->failed, sizeof out->failed,
+                       "a valid document is refused: %.150s: %.300s", err.field, err.what);
     bw_arena_free(arena);
     return whole;
 }

@@ -45,7 +45,8 @@ static struct bw_quantity random_quantity(uint64_t *state, const struct bw_field
     double scale = fabs(q.v) > 0 ? fabs(q.v) : 1;
     if (random_below(state, 2) == 0) q.sd = between(state, 1e-6, 0.2) * scale;
     size_t ways = options(field);
-    if (ways > 0 && bw_sd_known(q) && random_below(state, 2) == 0) q.way = (int)random_below(state, ways);
+    if (ways > 0 && bw_sd_known(q) && random_below(state, 2) == 0)
+        q.way = (int)random_below(state, ways);
     return q;
 }
 
@@ -59,10 +60,34 @@ static long random_count(uint64_t *state, const struct bw_field *field) {
 
 // Texts that are easily taken for something else on the way.
 static const char *const TEXTS[] = {
-    "plain",  "two words",    "unknown",    "?",       "null",        "~",           "1e3",
-    "- item", "key: value",   "a=b, c=d",   "# not a", "\"quoted\"",  "it's",        "back\\slash",
-    "tab\tx", "line\nbreak",  "Üben größer", "𝛑 ± 1",  "true",        " spaced ",    "{",
-    "0",      "-",            ("\xEF\xBB\xBF" "mark"), "…",      "nan",         "14 mm at 3 m/min",
+    "plain",
+    "two words",
+    "unknown",
+    "?",
+    "null",
+    "~",
+    "1e3",
+    "- item",
+    "key: value",
+    "a=b, c=d",
+    "# not a",
+    "\"quoted\"",
+    "it's",
+    "back\\slash",
+    "tab\tx",
+    "line\nbreak",
+    "Üben größer",
+    "𝛑 ± 1",
+    "true",
+    " spaced ",
+    "{",
+    "0",
+    "-",
+    ("\xEF\xBB\xBF"
+     "mark"),
+    "…",
+    "nan",
+    "14 mm at 3 m/min",
 };
 
 static bool draw(struct random_how *how, const struct bw_record *record, void *out, int depth);
@@ -84,8 +109,8 @@ static bool random_list(struct random_how *how, const struct bw_field *field, st
     return out->items != NULL;
 }
 
-static bool random_oneof(struct random_how *how, const struct bw_field *field,
-                         struct bw_oneof *out, int depth) {
+static bool random_oneof(struct random_how *how, const struct bw_field *field, struct bw_oneof *out,
+                         int depth) {
     const struct bw_choice_record *variants = field->of;
     size_t which = random_below(&how->state, options(field));
     *out = (struct bw_oneof){.which = (int)which,
@@ -159,7 +184,8 @@ static bool close(double a, double b) {
 
 static bool same_quantity(const struct bw_field *field, const struct bw_quantity *a,
                           const struct bw_quantity *b) {
-    // 12 digits of a temperature are 12 digits of degrees: beside the offset to kelvin, not of the sum.
+    // 12 digits of a temperature are 12 digits of degrees: beside the offset to kelvin, not of the
+    // sum.
     double slack = field->dim == BW_DIM_TEMPERATURE ? 1e-9 : 0;
     bool value = close(a->v, b->v) || fabs(a->v - b->v) <= slack;
     return value && close(a->sd, b->sd) && (!bw_known(*a) || a->way == b->way);

@@ -9,22 +9,23 @@
 
 struct random_how {
     struct bw_arena *arena;
-    uint64_t state;     // any seed; the same seed gives the same record
-    double given;       // 0..1: chance that a field that may be left out is given
-    size_t items;       // most items of a list (its own maximum holds as well)
-    bool raw_files;     // give raw files too (by a name that is not read back)
+    uint64_t state;  // any seed; the same seed gives the same record
+    double given;    // 0..1: chance that a field that may be left out is given
+    size_t items;    // most items of a list (its own maximum holds as well)
+    bool raw_files;  // give raw files too (by a name that is not read back)
 };
 
 // A uniform number in [0, 1), and one in 0..n-1.
 double random_share(uint64_t *state);
 size_t random_below(uint64_t *state, size_t n);
 
-// Fills `out` with a record that its own rules accept: values within limits, with and without sd, ways, texts
-// that look like other things. A record whose rule refuses 200 draws in a row fails the draw: false.
+// Fills `out` with a record that its own rules accept: values within limits, with and without sd,
+// ways, texts that look like other things. A record whose rule refuses 200 draws in a row fails the
+// draw: false.
 bool random_record(struct random_how *how, const struct bw_record *record, void *out);
 
-// Same values: numbers within a relative 1e-11 (JSON carries 12 digits), all else exactly. File names are not
-// compared where the content is. On a difference `path` (160 bytes) names the field.
+// Same values: numbers within a relative 1e-11 (JSON carries 12 digits), all else exactly. File
+// names are not compared where the content is. On a difference `path` (160 bytes) names the field.
 bool same_record(const struct bw_record *record, const void *a, const void *b, char path[160]);
 
 #endif

@@ -32,8 +32,8 @@ struct rich {
     struct bw_file rolls;  // a document of one roll
     struct bw_file photo;  // raw bytes
     const struct rich_roll *roll;
-    struct bw_list marks;  // struct rich_mark
-    struct bw_list spares; // struct rich_roll
+    struct bw_list marks;   // struct rich_mark
+    struct bw_list spares;  // struct rich_roll
     struct bw_oneof element;
 };
 

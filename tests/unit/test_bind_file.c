@@ -9,7 +9,9 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
+
 #include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>
@@ -40,8 +42,9 @@ static int make_folder(void **state) {
     return mkdtemp(folder) == NULL ? -1 : 0;
 }
 
-static const char *const FILES[] = {"a.yaml", "a.json", "bom.json", "raw", "empty", "list.yaml", "text.yaml",
-                                    "shape.yaml", "bad.yaml", "bad.json", "range.yaml", "pipe", "locked", "outer.yaml"};
+static const char *const FILES[] = {
+    "a.yaml",     "a.json",   "bom.json", "raw",        "empty", "list.yaml", "text.yaml",
+    "shape.yaml", "bad.yaml", "bad.json", "range.yaml", "pipe",  "locked",    "outer.yaml"};
 
 static int remove_folder(void **state) {
     (void)state;
@@ -71,7 +74,8 @@ static void documents_are_read_by_their_content(void **state) {
     (void)state;
     write_text("a.yaml", "shape: roll/1\nname: top\ndiameter: 4 in\n");
     write_text("a.json", " \n{\"shape\": \"roll/1\", \"name\": \"top\", \"diameter\": \"4 in\"}");
-    write_text("bom.json", "\xEF\xBB\xBF{\"name\": \"top\", \"diameter\": {\"value\": 4, \"unit\": \"in\"}}");
+    write_text("bom.json",
+               "\xEF\xBB\xBF{\"name\": \"top\", \"diameter\": {\"value\": 4, \"unit\": \"in\"}}");
     const char *const names[] = {"a.yaml", "a.json", "bom.json"};
     for (size_t i = 0; i < 3; i++) {
         struct loaded loaded = load(&rich_roll_file, in_folder(names[i]));
@@ -199,10 +203,15 @@ static struct bw_err bind_outer(struct bw_arena *arena, const char *rolls, struc
     struct bw_err err = {0};
     struct bw_node *root = NULL;
     char yaml[400];
-    (void)snprintf(yaml, sizeof yaml, "length: 3 m\nheads: 1\nbacking: film\nname: x\nmarks: 3 mm\nrolls: %s\n", rolls);
+    (void)snprintf(yaml, sizeof yaml,
+                   "length: 3 m\nheads: 1\nbacking: film\nname: x\nmarks: 3 mm\nrolls: %s\n",
+                   rolls);
     const char *outer = bw_arena_format(arena, "%s/outer.yaml", folder);
-    const struct bw_binding binding = {.arena = arena, .file = outer, .source = yaml,
-                                       .source_length = strlen(yaml), .load = bw_load_file};
+    const struct bw_binding binding = {.arena = arena,
+                                       .file = outer,
+                                       .source = yaml,
+                                       .source_length = strlen(yaml),
+                                       .load = bw_load_file};
     assert_true(bw_yaml_read(arena, "outer.yaml", yaml, strlen(yaml), &root, &err));
     assert_true(bw_bind(&binding, root, &rich_record, rich, &err) == (err.code == BW_OK));
     return err;

@@ -8,7 +8,9 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
+
 #include <string.h>
 
 struct words {
@@ -19,8 +21,8 @@ static const struct bw_field WORD_FIELDS[] = {
     {BW_AT(struct words, b), .kind = BW_TEXT, .lead = "fed by", .help = "two words lead"},
     BW_END_FIELDS,
 };
-static const struct bw_record WORDS = {.name = "words", .help = "leads only", .fields = WORD_FIELDS,
-                                       .size = sizeof(struct words)};
+static const struct bw_record WORDS = {
+    .name = "words", .help = "leads only", .fields = WORD_FIELDS, .size = sizeof(struct words)};
 
 // The map as "key=<value> key=<value>"; ~ where nothing is given, quotes where it was quoted.
 static const char *shown(const struct bw_node *map) {
@@ -30,7 +32,8 @@ static const char *shown(const struct bw_node *map) {
     assert_int_equal(map->kind, BW_NODE_MAP);
     for (const struct bw_node *node = map->child; node != NULL; node = node->next) {
         const char *quote = node->quoted ? "\"" : "";
-        used += (size_t)snprintf(text + used, sizeof text - used, "%s%s=<%s%s%s>", used > 0 ? " " : "", node->key, quote,
+        used += (size_t)snprintf(text + used, sizeof text - used, "%s%s=<%s%s%s>",
+                                 used > 0 ? " " : "", node->key, quote,
                                  node->kind == BW_NODE_NULL ? "~" : node->text, quote);
         if (node->kind == BW_NODE_TEXT) assert_int_equal(strlen(node->text), node->length);
     }
@@ -41,7 +44,8 @@ static void check_split(const struct bw_record *record, const char *phrase, cons
     struct bw_arena *arena = bw_arena_new(0);
     struct bw_node *map = NULL;
     struct bw_err err = {0};
-    if (!bw_group_read(arena, record, phrase, strlen(phrase), &map, &err)) fail_msg("%s: %s", phrase, err.what);
+    if (!bw_group_read(arena, record, phrase, strlen(phrase), &map, &err))
+        fail_msg("%s: %s", phrase, err.what);
     assert_string_equal(shown(map), expected);
     bw_arena_free(arena);
 }
@@ -53,14 +57,20 @@ static void phrases_are_split_at_their_leads(void **state) {
     } cases[] = {
         {"14.6 mm", "pitch=<14.6 mm>"},
         {"14.6 mm at 24 ft/min", "pitch=<14.6 mm> feed=<24 ft/min>"},
-        {"14.6 mm ± 0.2 by rule at 24 ft/min by timed 3 m is splice", "pitch=<14.6 mm ± 0.2 by rule> feed=<24 ft/min by timed 3 m> is=<splice>"},
-        {"  14.6 mm   is   top roll   AT 3 m/min  ", "pitch=<14.6 mm> is=<top roll> feed=<3 m/min>"},
+        {"14.6 mm ± 0.2 by rule at 24 ft/min by timed 3 m is splice",
+         "pitch=<14.6 mm ± 0.2 by rule> feed=<24 ft/min by timed 3 m> is=<splice>"},
+        {"  14.6 mm   is   top roll   AT 3 m/min  ",
+         "pitch=<14.6 mm> is=<top roll> feed=<3 m/min>"},
         {"14.6 mm, at 24 ft/min, is splice", "pitch=<14.6 mm> feed=<24 ft/min> is=<splice>"},
         {"7 5/8\" at 24 ft/min", "pitch=<7 5/8\"> feed=<24 ft/min>"},
         {"1/16 \" at 24 ft/min", "pitch=<1/16 \"> feed=<24 ft/min>"},
         {"5' 3\" at 3 m/min", "pitch=<5' 3\"> feed=<3 m/min>"},
-        {"14.6\xC2\xA0mm\xE2\x80\xAF" "at\xE2\x80\x89" "24 ft/min", "pitch=<14.6\xC2\xA0mm> feed=<24 ft/min>"},
-        {"1 mm note \"is at the edge\" at 3 m/min", "pitch=<1 mm> note=<\"is at the edge\"> feed=<3 m/min>"},
+        {"14.6\xC2\xA0mm\xE2\x80\xAF"
+         "at\xE2\x80\x89"
+         "24 ft/min",
+         "pitch=<14.6\xC2\xA0mm> feed=<24 ft/min>"},
+        {"1 mm note \"is at the edge\" at 3 m/min",
+         "pitch=<1 mm> note=<\"is at the edge\"> feed=<3 m/min>"},
         {"1 mm note \"\"", "pitch=<1 mm> note=<\"\">"},
         {"1 mm note x=3", "pitch=<1 mm> note=<x=3>"},
         {"at 3 m/min", "feed=<3 m/min>"},
@@ -82,7 +92,8 @@ static void groups_are_split_at_their_commas(void **state) {
         const char *group, *shown;
     } cases[] = {
         {"pitch=14 mm", "pitch=<14 mm>"},
-        {" Pitch = 14 mm , feed= 24 ft/min,is =splice ", "Pitch=<14 mm> feed=<24 ft/min> is=<splice>"},
+        {" Pitch = 14 mm , feed= 24 ft/min,is =splice ",
+         "Pitch=<14 mm> feed=<24 ft/min> is=<splice>"},
         {"note=\"a, b = c\",pitch=7 5/8\"", "note=<\"a, b = c\"> pitch=<7 5/8\">"},
         {"note=a=b,pitch=1 mm", "note=<a=b> pitch=<1 mm>"},
         {"note=,pitch=1 mm", "note=<~> pitch=<1 mm>"},
@@ -100,14 +111,17 @@ static void bad_phrases_are_refused(void **state) {
         const struct bw_record *record;
         const char *phrase, *what, *mend;
     } cases[] = {
-        {&rich_mark_record, "1 mm at", "nothing stands after \"at\"", "after \"at\" write feed when"},
+        {&rich_mark_record, "1 mm at", "nothing stands after \"at\"",
+         "after \"at\" write feed when"},
         {&rich_mark_record, "1 mm at is splice", "nothing stands after \"at\"", "write feed"},
         {&rich_mark_record, "1 mm at 3 m/min at 4 m/min", "\"at\" is said twice", "say it once"},
         {&rich_mark_record, "1 mm note \"open", "a quoted text is not closed", "close it"},
-        {&rich_mark_record, "1 mm note \"a\" b", "something follows a quoted text", "put the whole value"},
+        {&rich_mark_record, "1 mm note \"a\" b", "something follows a quoted text",
+         "put the whole value"},
         {&rich_mark_record, "\"1 mm\"x", "something follows a quoted text", "put the whole value"},
         {&rich_mark_record, "note=\"open", "a quoted text is not closed", "close it"},
-        {&rich_mark_record, "note=\"a\" b", "something follows a quoted text", "put the whole value"},
+        {&rich_mark_record, "note=\"a\" b", "something follows a quoted text",
+         "put the whole value"},
         {&rich_mark_record, "pitch=18,02 mm", "has a part without a key", "put \" round a value"},
         {&rich_mark_record, "pitch=1 mm,=3", "has a part without a key", "key=value"},
         {&rich_mark_record, "pitch=1 mm,,feed=3", "has a part without a key", "key=value"},
@@ -118,7 +132,8 @@ static void bad_phrases_are_refused(void **state) {
         struct bw_arena *arena = bw_arena_new(0);
         struct bw_node *map = NULL;
         struct bw_err err = {0};
-        assert_false(bw_group_read(arena, cases[i].record, cases[i].phrase, strlen(cases[i].phrase), &map, &err));
+        assert_false(bw_group_read(arena, cases[i].record, cases[i].phrase, strlen(cases[i].phrase),
+                                   &map, &err));
         assert_null(map);
         assert_int_equal(err.code, BW_INPUT);
         if (strstr(err.what, cases[i].what) == NULL || strstr(err.mend, cases[i].mend) == NULL)
@@ -171,7 +186,7 @@ static bool read_short_of_memory(void *with) {
 
 static void memory_may_run_out(void **state) {
     (void)state;
-    assert_true(torture(read_short_of_memory, (void *)(uintptr_t)"1 mm at 3 m/min") > 0);
+    assert_true(torture(read_short_of_memory, (void *)(uintptr_t) "1 mm at 3 m/min") > 0);
     const char *const texts[] = {"1 mm at 3 m/min note \"\"", "pitch=1 mm,note="};
     for (size_t i = 0; i < 2; i++) {
         bool done = false;

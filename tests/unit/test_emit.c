@@ -1,7 +1,7 @@
 // test_emit.c - records out as JSON and back again, and the schema that describes them.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "base/emit.h"
 #include "base/bind.h"
+#include "base/emit.h"
 #include "support/random_record.h"
 #include "support/rich.h"
 #include "support/torture.h"
@@ -12,7 +12,9 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
+
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -63,39 +65,44 @@ static void values_leave_in_display_units(void **state) {
     roll.name = "r";
     rich.rolls = (struct bw_file){.name = "r.yaml", .content = &roll};
     rich.spares = (struct bw_list){.items = &roll, .n = 1};
-    check_emitted(&rich_record, &rich, "rich/1",
-                  "{\n"
-                  "  \"shape\": \"rich/1\",\n"
-                  "  \"length\": {\n    \"value\": 2616.2,\n    \"sd\": 2,\n    \"unit\": \"mm\"\n  },\n"
-                  "  \"speed\": {\n    \"value\": 18,\n    \"sd\": 0.2,\n    \"unit\": \"m/s\",\n    \"by\": \"timed 3 m\"\n  },\n"
-                  "  \"temperature\": {\n    \"value\": 20,\n    \"sd\": 0.5,\n    \"unit\": \"°C\"\n  },\n"
-                  "  \"moisture\": 0.08,\n"
-                  "  \"factor\": {\n    \"value\": 3,\n    \"sd\": 0.25\n  },\n"
-                  "  \"heads\": 3,\n"
-                  "  \"backing\": \"paper\",\n"
-                  "  \"name\": \"a \\\"b\\\"\\n\",\n"
-                  "  \"rolls\": {\n    \"name\": \"r\"\n  },\n"
-                  "  \"photo\": \"p.jpg\",\n"
-                  "  \"spares\": [\n    {\n      \"name\": \"r\"\n    }\n  ],\n"
-                  "  \"element\": {\n    \"elbow\": {\n      \"angle\": {\n        \"value\": 90,\n"
-                  "        \"unit\": \"deg\"\n      }\n    }\n  }\n"
-                  "}\n");
+    check_emitted(
+        &rich_record, &rich, "rich/1",
+        "{\n"
+        "  \"shape\": \"rich/1\",\n"
+        "  \"length\": {\n    \"value\": 2616.2,\n    \"sd\": 2,\n    \"unit\": \"mm\"\n  },\n"
+        "  \"speed\": {\n    \"value\": 18,\n    \"sd\": 0.2,\n    \"unit\": \"m/s\",\n    \"by\": "
+        "\"timed 3 m\"\n  },\n"
+        "  \"temperature\": {\n    \"value\": 20,\n    \"sd\": 0.5,\n    \"unit\": \"°C\"\n  },\n"
+        "  \"moisture\": 0.08,\n"
+        "  \"factor\": {\n    \"value\": 3,\n    \"sd\": 0.25\n  },\n"
+        "  \"heads\": 3,\n"
+        "  \"backing\": \"paper\",\n"
+        "  \"name\": \"a \\\"b\\\"\\n\",\n"
+        "  \"rolls\": {\n    \"name\": \"r\"\n  },\n"
+        "  \"photo\": \"p.jpg\",\n"
+        "  \"spares\": [\n    {\n      \"name\": \"r\"\n    }\n  ],\n"
+        "  \"element\": {\n    \"elbow\": {\n      \"angle\": {\n        \"value\": 90,\n"
+        "        \"unit\": \"deg\"\n      }\n    }\n  }\n"
+        "}\n");
 }
 
 // bind(read(emit(x))) is x, and emits the same bytes again.
 static void round_trip(const struct bw_record *record, uint64_t seed) {
     struct bw_arena *arena = bw_arena_new(0);
-    struct random_how how = {.arena = arena, .state = seed, .given = (double)(seed % 11) / 10, .items = 4};
+    struct random_how how = {
+        .arena = arena, .state = seed, .given = (double)(seed % 11) / 10, .items = 4};
     void *before = bw_arena_get(arena, record->size), *after = bw_arena_get(arena, record->size);
     assert_true(before != NULL && after != NULL && random_record(&how, record, before));
     char *first = emitted(record, before, "rich/1");
     struct bw_node *root = NULL;
     struct bw_err err = {0};
     const struct bw_binding binding = {.arena = arena, .shape = "rich/1"};
-    if (!bw_json_read(arena, NULL, first, strlen(first), &root, &err) || !bw_bind(&binding, root, record, after, &err))
+    if (!bw_json_read(arena, NULL, first, strlen(first), &root, &err) ||
+        !bw_bind(&binding, root, record, after, &err))
         fail_msg("seed %lu: %s: %s in %s", (unsigned long)seed, err.field, err.what, first);
     char path[160];
-    if (!same_record(record, before, after, path)) fail_msg("seed %lu: %s differs: %s", (unsigned long)seed, path, first);
+    if (!same_record(record, before, after, path))
+        fail_msg("seed %lu: %s differs: %s", (unsigned long)seed, path, first);
     char *second = emitted(record, after, "rich/1");
     assert_string_equal(first, second);
     bw_free(first);
@@ -118,12 +125,14 @@ static void different_records_differ(void **state) {
         struct random_how b = {.arena = arena, .state = seed + 1000, .given = 0.5, .items = 3};
         struct rich one, other;
         char path[160];
-        assert_true(random_record(&a, &rich_record, &one) && random_record(&b, &rich_record, &other));
+        assert_true(random_record(&a, &rich_record, &one) &&
+                    random_record(&b, &rich_record, &other));
         if (!same_record(&rich_record, &one, &other, path)) differ++;
         assert_true(same_record(&rich_record, &one, &one, path));
     }
     assert_int_equal(differ, 20);
-    struct rich_roll one = {.name = "a", .diameter = bw_exactly(0.1), .teeth = 3, .fixed = 0}, other = one;
+    struct rich_roll one = {.name = "a", .diameter = bw_exactly(0.1), .teeth = 3, .fixed = 0},
+                     other = one;
     char path[160];
     other.diameter.v *= 1 + 1e-10;
     assert_false(same_record(&rich_roll_record, &one, &other, path));
@@ -143,7 +152,8 @@ static void the_schema_of_a_small_record(void **state) {
         "  \"type\": \"object\",\n"
         "  \"properties\": {\n"
         "    \"shape\": {\n      \"const\": \"roll/1\"\n    },\n"
-        "    \"name\": {\n      \"description\": \"what it is called\",\n      \"type\": \"string\"\n    },\n"
+        "    \"name\": {\n      \"description\": \"what it is called\",\n      \"type\": "
+        "\"string\"\n    },\n"
         "    \"diameter\": {\n"
         "      \"description\": \"diameter (a length, 10 to 1000 mm)\",\n"
         "      \"anyOf\": [\n"
@@ -154,17 +164,20 @@ static void the_schema_of_a_small_record(void **state) {
         "            \"value\": {\n              \"type\": \"number\"\n            },\n"
         "            \"sd\": {\n              \"type\": \"number\"\n            },\n"
         "            \"unit\": {\n              \"type\": \"string\",\n"
-        "              \"examples\": [\n                \"mm\",\n                \"in\"\n              ]\n            }\n"
+        "              \"examples\": [\n                \"mm\",\n                \"in\"\n          "
+        "    ]\n            }\n"
         "          },\n"
         "          \"required\": [\n            \"value\",\n            \"unit\"\n          ],\n"
         "          \"additionalProperties\": false\n"
         "        }\n"
         "      ]\n"
         "    },\n"
-        "    \"teeth\": {\n      \"description\": \"teeth of its sprocket\",\n      \"type\": \"integer\",\n"
+        "    \"teeth\": {\n      \"description\": \"teeth of its sprocket\",\n      \"type\": "
+        "\"integer\",\n"
         "      \"minimum\": 1,\n      \"maximum\": 400\n    },\n"
         "    \"fixed\": {\n      \"description\": \"yes where the shaft stands still\",\n"
-        "      \"enum\": [\n        \"no\",\n        \"yes\"\n      ],\n      \"default\": \"no\"\n    }\n"
+        "      \"enum\": [\n        \"no\",\n        \"yes\"\n      ],\n      \"default\": "
+        "\"no\"\n    }\n"
         "  },\n"
         "  \"required\": [\n    \"name\"\n  ],\n"
         "  \"additionalProperties\": false\n"
@@ -186,8 +199,11 @@ static void the_schema_holds_every_field(void **state) {
         const struct bw_node *at;
         size_t fields;
     } cases[] = {
-        {root, 19}, {bw_node_find(defs, "roll"), 4 + 1}, {bw_node_find(defs, "mark"), 4},
-        {bw_node_find(defs, "elbow"), 1}, {bw_node_find(defs, "fan"), 4},
+        {root, 19},
+        {bw_node_find(defs, "roll"), 4 + 1},
+        {bw_node_find(defs, "mark"), 4},
+        {bw_node_find(defs, "elbow"), 1},
+        {bw_node_find(defs, "fan"), 4},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         assert_int_equal(bw_node_count(bw_node_find(cases[i].at, "properties")), cases[i].fields);
@@ -205,7 +221,8 @@ static void records_meet_their_schema(void **state) {
     if (system("python3 -W ignore -c 'import jsonschema' 2>/dev/null") != 0) skip();
     FILE *python = popen("python3 -W ignore -c '\n"
                          "import json, sys, jsonschema\n"
-                         "schema, *documents = [json.loads(p) for p in sys.stdin.read().split(\"\\0\") if p.strip()]\n"
+                         "schema, *documents = [json.loads(p) for p in "
+                         "sys.stdin.read().split(\"\\0\") if p.strip()]\n"
                          "jsonschema.Draft202012Validator.check_schema(schema)\n"
                          "v = jsonschema.Draft202012Validator(schema)\n"
                          "good, bad = documents[:-4], documents[-4:]\n"
@@ -220,7 +237,8 @@ static void records_meet_their_schema(void **state) {
     bw_free(schema);
     struct bw_arena *arena = bw_arena_new(0);
     for (uint64_t seed = 1; seed <= 100; seed++) {
-        struct random_how how = {.arena = arena, .state = seed, .given = 0.7, .items = 3, .raw_files = true};
+        struct random_how how = {
+            .arena = arena, .state = seed, .given = 0.7, .items = 3, .raw_files = true};
         struct rich rich;
         assert_true(random_record(&how, &rich_record, &rich));
         char *text = emitted(&rich_record, &rich, "rich/1");
@@ -229,9 +247,12 @@ static void records_meet_their_schema(void **state) {
     }
     static const char *const BAD[] = {
         "{}",
-        "{\"shape\": \"x\", \"length\": \"3 m\", \"heads\": 1, \"backing\": \"film\", \"name\": \"x\", \"marks\": [\"3 mm\"]}",
-        "{\"length\": \"3 m\", \"heads\": 13, \"backing\": \"film\", \"name\": \"x\", \"marks\": [\"3 mm\"]}",
-        "{\"length\": \"3 m\", \"heads\": 1, \"backing\": \"film\", \"name\": \"x\", \"marks\": [\"3 mm\"], \"q\": 1}",
+        "{\"shape\": \"x\", \"length\": \"3 m\", \"heads\": 1, \"backing\": \"film\", \"name\": "
+        "\"x\", \"marks\": [\"3 mm\"]}",
+        "{\"length\": \"3 m\", \"heads\": 13, \"backing\": \"film\", \"name\": \"x\", \"marks\": "
+        "[\"3 mm\"]}",
+        "{\"length\": \"3 m\", \"heads\": 1, \"backing\": \"film\", \"name\": \"x\", \"marks\": "
+        "[\"3 mm\"], \"q\": 1}",
     };
     for (size_t i = 0; i < 4; i++) (void)fprintf(python, "%s%c", BAD[i], 0);
     bw_arena_free(arena);

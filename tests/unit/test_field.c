@@ -7,11 +7,14 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
+
 #include <string.h>
 
 static const struct bw_choice TWO[] = {{"one", NULL}, {"two words", NULL}, {NULL, NULL}};
-static const struct bw_way WAYS[] = {{"rule", NULL, 0.01, 0, 0}, {"card", NULL, 0.02, 0, 0}, {NULL, NULL, 0, 0, 0}};
+static const struct bw_way WAYS[] = {
+    {"rule", NULL, 0.01, 0, 0}, {"card", NULL, 0.02, 0, 0}, {NULL, NULL, 0, 0, 0}};
 
 static void keys_are_the_same_however_written(void **state) {
     (void)state;
@@ -53,14 +56,30 @@ static void takes_says_what_may_be_written(void **state) {
         enum bw_units units;
         const char *text;
     } cases[] = {
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.3, .max = 20}, BW_UNITS_SI, "a length, 300 to 20000 mm"},
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.0254, .max = 0.254}, BW_UNITS_US, "a length, 1 to 10 in"},
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_SHORE, .min = 5, .max = 100}, BW_UNITS_SI, "a Shore A hardness, 5 to 100 Shore A"},
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = 1, .max = 2}, BW_UNITS_SI, "a plain number, 1 to 2"},
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0, .max = 1}, BW_UNITS_SI, "a ratio or percentage, 0 to 100 %"},
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_TIME, .max = INFINITY}, BW_UNITS_SI, "a time, at least 0 s"},
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_TIME, .min = -INFINITY, .max = 5}, BW_UNITS_SI, "a time, at most 5 s"},
-        {{.kind = BW_QUANTITY, .dim = BW_DIM_FEED, .of = WAYS}, BW_UNITS_SI, "a feed speed; by: rule, card"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.3, .max = 20},
+         BW_UNITS_SI,
+         "a length, 300 to 20000 mm"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.0254, .max = 0.254},
+         BW_UNITS_US,
+         "a length, 1 to 10 in"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_SHORE, .min = 5, .max = 100},
+         BW_UNITS_SI,
+         "a Shore A hardness, 5 to 100 Shore A"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = 1, .max = 2},
+         BW_UNITS_SI,
+         "a plain number, 1 to 2"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0, .max = 1},
+         BW_UNITS_SI,
+         "a ratio or percentage, 0 to 100 %"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_TIME, .max = INFINITY},
+         BW_UNITS_SI,
+         "a time, at least 0 s"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_TIME, .min = -INFINITY, .max = 5},
+         BW_UNITS_SI,
+         "a time, at most 5 s"},
+        {{.kind = BW_QUANTITY, .dim = BW_DIM_FEED, .of = WAYS},
+         BW_UNITS_SI,
+         "a feed speed; by: rule, card"},
         {{.kind = BW_COUNT, .min = 1, .max = 12}, BW_UNITS_SI, "a whole number, 1 to 12"},
         {{.kind = BW_COUNT}, BW_UNITS_SI, "a whole number"},
         {{.kind = BW_COUNT, .min = -INFINITY, .max = 3}, BW_UNITS_SI, "a whole number, at most 3"},
@@ -68,8 +87,12 @@ static void takes_says_what_may_be_written(void **state) {
         {{.kind = BW_CHOICE, .of = TWO}, BW_UNITS_SI, "one of: one, two words"},
         {{.kind = BW_TEXT}, BW_UNITS_SI, "a text"},
         {{.kind = BW_FILE, .of = &rich_roll_file}, BW_UNITS_SI, "the name of a roll file"},
-        {{.kind = BW_RECORD, .of = &rich_mark_record}, BW_UNITS_SI, "a group of keys: pitch, feed, is, note"},
-        {{.kind = BW_LIST, .of = &rich_mark_record}, BW_UNITS_SI, "a list, each item with keys: pitch, feed, is, note"},
+        {{.kind = BW_RECORD, .of = &rich_mark_record},
+         BW_UNITS_SI,
+         "a group of keys: pitch, feed, is, note"},
+        {{.kind = BW_LIST, .of = &rich_mark_record},
+         BW_UNITS_SI,
+         "a list, each item with keys: pitch, feed, is, note"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[200];
@@ -108,7 +131,9 @@ struct bad {
 static const char *lint(const struct bw_field *fields) {
     static struct bw_err err;
     err = (struct bw_err){0};
-    const struct bw_record record = {.name = "bad", .help = "a table with a fault", .fields = fields,
+    const struct bw_record record = {.name = "bad",
+                                     .help = "a table with a fault",
+                                     .fields = fields,
                                      .size = sizeof(struct bad)};
     if (bw_record_lint(&record, &err)) return "";
     assert_int_equal(err.code, BW_FAILED);
@@ -119,9 +144,11 @@ static const char *lint(const struct bw_field *fields) {
 #pragma GCC diagnostic ignored "-Woverride-init"
 #define ONE(...) ((const struct bw_field[]){{__VA_ARGS__}, BW_END_FIELDS})
 #define PAIR(one, two) ((const struct bw_field[]){one, two, BW_END_FIELDS})
-#define LENGTH(m) BW_AT(struct bad, m), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .help = "a length"
+#define LENGTH(m)                                                                                  \
+    BW_AT(struct bad, m), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .help = "a length"
 #define WORD(m) BW_AT(struct bad, m), .kind = BW_CHOICE, .of = TWO, .help = "a choice"
-#define F(...) {__VA_ARGS__}
+#define F(...)                                                                                     \
+    { __VA_ARGS__ }
 
 static void good_tables_are_clean(void **state) {
     (void)state;
@@ -136,7 +163,8 @@ static void lint_finds_bad_fields(void **state) {
     static const struct bw_choice none[] = {{NULL, NULL}};
     static const struct bw_choice unknown[] = {{"Unknown", NULL}, {NULL, NULL}};
     static const struct bw_choice same[] = {{"a b", NULL}, {"A-b", NULL}, {NULL, NULL}};
-    static const struct bw_file_kind unnamed = {.max_bytes = 1}, shapeless = {.name = "x", .record = &rich_roll_record},
+    static const struct bw_file_kind unnamed = {.max_bytes = 1},
+                                     shapeless = {.name = "x", .record = &rich_roll_record},
                                      endless = {.name = "x"};
     const struct {
         const struct bw_field *fields;
@@ -171,9 +199,11 @@ static void lint_finds_bad_fields(void **state) {
         {ONE(LENGTH(q), .lead = "At"), "small letters"},
         {PAIR(F(LENGTH(q), .lead = "at"), F(LENGTH(r), .lead = "at")), "two fields have this lead"},
         {PAIR(F(WORD(a), .lead = ""), F(LENGTH(q), .lead = "words")), "holds the lead as a word"},
-        {ONE(BW_AT(struct bad, l), .kind = BW_LIST, .of = &rich_roll_record, .lead = "x", .help = "x"),
+        {ONE(BW_AT(struct bad, l), .kind = BW_LIST, .of = &rich_roll_record, .lead = "x",
+             .help = "x"),
          "only values"},
-        {PAIR(F(BW_AT(struct bad, l), .kind = BW_LIST, .of = &rich_roll_record, .help = "x", .positional = true),
+        {PAIR(F(BW_AT(struct bad, l), .kind = BW_LIST, .of = &rich_roll_record, .help = "x",
+                .positional = true),
               F(LENGTH(q), .positional = true)),
          "after a list"},
         {ONE(.name = "f", .kind = BW_FILE, .of = &unnamed, .help = "x"), "no name"},
@@ -184,7 +214,8 @@ static void lint_finds_bad_fields(void **state) {
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const char *what = lint(cases[i].fields);
-        if (strstr(what, cases[i].what) == NULL) fail_msg("case %zu: \"%s\" is not \"%s\"", i, what, cases[i].what);
+        if (strstr(what, cases[i].what) == NULL)
+            fail_msg("case %zu: \"%s\" is not \"%s\"", i, what, cases[i].what);
     }
 }
 

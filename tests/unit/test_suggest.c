@@ -6,7 +6,9 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
+
 #include <string.h>
 
 static struct bw_words words(void) {
@@ -24,8 +26,16 @@ static void the_nearest_word_is_offered(void **state) {
     const struct {
         const char *said, *meant;
     } cases[] = {
-        {"diamter", "diameter"}, {"Diameter", "diameter"}, {"hardnes", "hardness"}, {"feed_mni", "feed_min"},
-        {"feed_mqx", "feed_max"}, {"diam", NULL}, {"", NULL}, {"i", NULL}, {"si", NULL}, {"iss", "is"},
+        {"diamter", "diameter"},
+        {"Diameter", "diameter"},
+        {"hardnes", "hardness"},
+        {"feed_mni", "feed_min"},
+        {"feed_mqx", "feed_max"},
+        {"diam", NULL},
+        {"", NULL},
+        {"i", NULL},
+        {"si", NULL},
+        {"iss", "is"},
         {"something else", NULL},
     };
     const struct bw_words known = words();

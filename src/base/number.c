@@ -193,9 +193,9 @@ const char *bw_number_digits(char text[BW_NUMBER_TEXT], double value, int digits
     return text;
 }
 
-// %.12g leaves trailing zeros out. Where a decimal of 12 digits or fewer reads back as the value, it
-// is within half a unit of the value's 16th digit, so rounding to 12 digits finds it. (Below 1e-307
-// doubles thin out and shorter decimals may do; nobody measures there.)
+// %.12g leaves trailing zeros out. Where a decimal of 12 digits or fewer reads back as the value,
+// it is within half a unit of the value's 16th digit, so rounding to 12 digits finds it. (Below
+// 1e-307 doubles thin out and shorter decimals may do; nobody measures there.)
 const char *bw_number_text(char text[BW_NUMBER_TEXT], double value) {
     return bw_number_digits(text, value, 12);
 }

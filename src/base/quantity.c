@@ -1,9 +1,9 @@
 // quantity.c - see quantity.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Reading turns the text into plain text (unit.h) and takes the forms apart from the outside in: "by
-// WAY", "±", number and unit. Every refusal says what is needed with two examples, what came, and the
-// mend.
+// Reading turns the text into plain text (unit.h) and takes the forms apart from the outside in:
+// "by WAY", "±", number and unit. Every refusal says what is needed with two examples, what came,
+// and the mend.
 #include "base/quantity.h"
 
 #include "base/number.h"
@@ -308,8 +308,9 @@ static bool read_unit(const struct ask *ask, struct bw_span unit, struct bw_unit
     return true;
 }
 
-// Where the second number of "5 ft 3 in" or "2 min 30 s" begins in what follows the first; 0 if there
-// is none. Only a digit behind a space or a prime begins one, so that m3/h and min-1 stay whole.
+// Where the second number of "5 ft 3 in" or "2 min 30 s" begins in what follows the first; 0 if
+// there is none. Only a digit behind a space or a prime begins one, so that m3/h and min-1 stay
+// whole.
 static size_t second_number(struct bw_span unit) {
     for (size_t i = 1; i < unit.n; i++) {
         bool apart = unit.at[i - 1] == ' ' || unit.at[i - 1] == '\'';
@@ -568,8 +569,8 @@ bool bw_unit_read(const char *text, size_t length, enum bw_dim dim, double *fact
 
 // ---- showing ----
 
-// How many digits of a standard deviation are shown, and how many of them behind the point (negative:
-// so many zeros stand before it).
+// How many digits of a standard deviation are shown, and how many of them behind the point
+// (negative: so many zeros stand before it).
 static int sd_digits(double sd, int *decimals) {
     int two, exponent;
     bw_number_lead(sd, &two, &exponent);

@@ -12,9 +12,9 @@
 //
 // A column of water is no pressure before its temperature is told. Taken here is the conventional
 // column of 1000 kg/m³ under standard free fall (811), 249.089 Pa to the inch; water at 4 °C gives
-// 0.003 % less, water at 60 °F 0.10 % less, which no gauge in this trade resolves. Mercury likewise:
-// the conventional 13595.1 kg/m³. The horsepower is the mechanical one, 550 ft lbf/s; the electrical
-// one (746 W) is 0.04 % more.
+// 0.003 % less, water at 60 °F 0.10 % less, which no gauge in this trade resolves. Mercury
+// likewise: the conventional 13595.1 kg/m³. The horsepower is the mechanical one, 550 ft lbf/s;
+// the electrical one (746 W) is 0.04 % more.
 #include "base/unit.h"
 
 #include "base/utf8.h"
@@ -367,11 +367,14 @@ bool bw_unit_find(struct bw_span name, enum bw_physical wanted, struct bw_unit_f
 // Puts the spelling nearest to `name` among the rows of one kind into `out`, if it beats *best.
 static void nearest_of(const char *name, enum bw_physical kind, size_t *best,
                        char out[BW_UNIT_TEXT]) {
+    size_t length = strlen(name);
     for (size_t i = 0; i < ROWS(UNITS); i++) {
         const char *rest = UNITS[i].spellings;
         if (kind != BW_OF_ANY && UNITS[i].of != kind) continue;
         for (struct bw_span s = next_spelling(&rest); s.n > 0; s = next_spelling(&rest)) {
             char spelling[BW_UNIT_TEXT];
+            size_t more = s.n > length ? s.n - length : length - s.n;
+            if (more >= *best) continue;  // at least so many letters differ
             (void)snprintf(spelling, sizeof spelling, "%.*s", (int)s.n, s.at);
             size_t distance = bw_text_distance(name, spelling);
             if (distance >= *best) continue;

@@ -212,7 +212,7 @@ size_t bw_text_distance(const char *a, const char *b) {
     size_t rows = strlen(a), columns = strlen(b);
     if (rows > BW_DISTANCE_TEXT || columns > BW_DISTANCE_TEXT)
         return rows > columns ? rows : columns;
-    // Optimal string alignment: three rows of the table are enough, the oldest for swapped neighbours.
+    // Optimal string alignment in three rows of its table; the oldest is for swapped neighbours.
     size_t table[3][BW_DISTANCE_TEXT + 1];
     size_t *before = table[0], *above = table[1], *row = table[2];
     for (size_t j = 0; j <= columns; j++) above[j] = j;

@@ -1,5 +1,6 @@
 // probes.c - which rooms have probes. A room with its first probe gets one line here.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/probes.h"
 #include "cli/checks.h"
 #include "machine/probes.h"
 #include "trade/probes.h"
@@ -7,6 +8,7 @@
 #include <stddef.h>
 
 static const struct bw_probe *const LISTS[] = {
+    bw_base_probes,
     bw_trade_probes,
     bw_machine_probes,
     NULL,

@@ -1,5 +1,4 @@
-// test_quantity.c - what is shown of a quantity reads back as that quantity, for every dimension, in
-// either units, over seeded random values of every size.
+// test_quantity.c - what is shown of a quantity reads back as that quantity.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/quantity.h"
 
@@ -35,21 +34,23 @@ static struct bw_quantity random_quantity(uint64_t *state, enum bw_dim dim) {
     return q;
 }
 
+static double to_number(const char *text, size_t length) {
+    char copy[BW_QUANTITY_TEXT], *end;
+    memcpy(copy, text, length);
+    copy[length] = '\0';
+    double number = strtod(copy, &end);
+    assert_ptr_equal(end, copy + length);
+    return number;
+}
+
 // Half a unit of the last digit of a shown number, worked out from its characters.
 static double half_last_digit(const char *number, size_t length) {
     const char *e = memchr(number, 'e', length), *point = memchr(number, '.', length);
     const char *end = e == NULL ? number + length : e;
     double half = 0.5;
     if (point != NULL && point < end) half *= pow(10.0, -(double)(end - point - 1));
-    if (e != NULL) half *= pow(10.0, strtod(e + 1, NULL));
+    if (e != NULL) half *= pow(10.0, to_number(e + 1, length - (size_t)(e + 1 - number)));
     return half;
-}
-
-static double text_to_number(const char *text, size_t length) {
-    char copy[BW_QUANTITY_TEXT];
-    memcpy(copy, text, length);
-    copy[length] = '\0';
-    return strtod(copy, NULL);
 }
 
 // Zeros in front of the point may be rounding: with "120 ± 30" the 2 is the last digit that counts.
@@ -71,7 +72,7 @@ static void comes_back(struct bw_quantity q, enum bw_dim dim, enum bw_units unit
     assert_int_equal(sd != NULL, bw_sd_known(q));
     if (strncmp(text, "-0 ", 3) == 0 || strcmp(text, "-0") == 0) fail_msg("%s", text);
     double shown = bw_dim_from_si(dim, units, q.v), factor = 1.0;
-    double number = text_to_number(text, strspn(text, "-0123456789.e+"));
+    double number = to_number(text, strspn(text, "-0123456789.e+"));
     double rounding = 1e-12 * fabs(shown);
     if (dim == BW_DIM_TEMPERATURE) rounding += 1e-12 * 300;  // the offset cancels
     if (fabs(number - shown) > slack_of(text, sd) * (1 + 1e-9) + rounding)

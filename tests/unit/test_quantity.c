@@ -180,6 +180,40 @@ static void test_reads_what_people_write(void **state) {
     }
 }
 
+// Is it a quantity of some kind?
+static bool reads_somehow(const char *text, size_t length) {
+    for (int dim = 0; dim < BW_DIM_COUNT; dim++) {
+        struct bw_quantity q;
+        struct bw_err err = {0};
+        if (bw_quantity_read(text, length, (enum bw_dim)dim, WAYS, &q, &err)) return true;
+    }
+    return false;
+}
+
+// docs/units.md promises in its tables "| you write | it means |": all of it is taken.
+static void test_reads_what_the_manual_promises(void **state) {
+    (void)state;
+    FILE *manual = fopen("docs/units.md", "r");
+    assert_non_null(manual);
+    char line[512];
+    size_t promised = 0;
+    for (bool inside = false; fgets(line, sizeof line, manual) != NULL;) {
+        if (strncmp(line, "| you write |", 13) == 0) inside = true;
+        if (line[0] != '|') inside = false;
+        char *end = inside ? strchr(line + 1, '|') : NULL;
+        if (end != NULL) *end = '\0';
+        for (char *at = end == NULL ? NULL : strchr(line, '`'); at != NULL; at = strchr(at, '`')) {
+            char *close = strchr(++at, '`');
+            assert_non_null(close);
+            if (!reads_somehow(at, (size_t)(close - at))) fail_msg("%.*s", (int)(close - at), at);
+            promised++;
+            at = close + 1;
+        }
+    }
+    (void)fclose(manual);
+    assert_true(promised > 20);
+}
+
 #define LENGTH "needs a length such as 14.6 mm or 5/8 in, got "
 #define FEED "needs a feed speed such as 7.3 m/min or 24 ft/min, got "
 #define SPEED "needs a speed such as 18 m/s or 3500 ft/min, got "
@@ -302,7 +336,7 @@ static const struct {
      "write 18 m/s or 18 ft/min, whichever is meant"},
 };
 
-static void test_refuses_with_place_and_mend(void **state) {
+static void test_refuses_with_a_mend(void **state) {
     (void)state;
     for (size_t i = 0; i < ROWS(BAD); i++) {
         struct bw_quantity q = bw_about(42, 43);
@@ -610,7 +644,7 @@ static void test_allocates_nothing(void **state) {
     (void)state;
     unsigned long before = bw_alloc_requests();
     test_reads_what_people_write(NULL);
-    test_refuses_with_place_and_mend(NULL);
+    test_refuses_with_a_mend(NULL);
     test_shows_rounded_by_the_sd(NULL);
     assert_int_equal(bw_alloc_requests(), before);
 }
@@ -618,7 +652,8 @@ static void test_allocates_nothing(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_reads_what_people_write),
-        cmocka_unit_test(test_refuses_with_place_and_mend),
+        cmocka_unit_test(test_reads_what_the_manual_promises),
+        cmocka_unit_test(test_refuses_with_a_mend),
         cmocka_unit_test(test_no_ways_where_none_are_asked_for),
         cmocka_unit_test(test_a_long_list_of_ways_is_cut),
         cmocka_unit_test(test_bytes_that_are_no_text),

@@ -1,0 +1,10 @@
+// probes.h - what published checks may ask of this room.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#ifndef BW_BASE_PROBES_H
+#define BW_BASE_PROBES_H
+
+#include "base/probe.h"
+
+extern const struct bw_probe bw_base_probes[];
+
+#endif

@@ -12,8 +12,12 @@
 #define NARROWEST_SHARE 1e-9
 
 struct bw_axis bw_axis_begin(enum bw_dim dim, enum bw_units units, bool log) {
-    return (struct bw_axis){
-        .dim = dim, .units = units, .log = log, .lo = INFINITY, .hi = -INFINITY};
+    return (struct bw_axis){.dim = dim,
+                            .units = units,
+                            .log = log,
+                            .lo = INFINITY,
+                            .hi = -INFINITY,
+                            .whole = dim == BW_DIM_NUMBER && !log};
 }
 
 // Beyond 1e100 nothing is measured, and differences would overflow.
@@ -24,6 +28,7 @@ static bool has_place(const struct bw_axis *axis, double shown) {
 void bw_axis_cover(struct bw_axis *axis, double si) {
     double shown = bw_dim_from_si(axis->dim, axis->units, si);
     if (!has_place(axis, shown)) return;
+    if (shown != floor(shown)) axis->whole = false;
     if (shown < axis->lo) axis->lo = shown;
     if (shown > axis->hi) axis->hi = shown;
 }
@@ -71,6 +76,7 @@ struct step {
 static struct step choose_step(const struct bw_axis *axis, size_t most) {
     static const int DIGITS[] = {1, 2, 5};
     double least = (axis->hi - axis->lo) / (double)(most - 1) * (1 - 1e-9);
+    if (axis->whole) least = fmax(least, 1);
     int exponent = (int)floor(log10(least));
     for (;; exponent++)
         for (size_t i = 0; i < 3; i++) {
@@ -96,18 +102,27 @@ static void linear_ticks(struct bw_axis *axis, size_t most, bool round_out) {
     for (long long i = first; i <= last; i++) add_tick(axis, i * step.digit, step.exponent);
 }
 
-static void log_ticks(struct bw_axis *axis, size_t most) {
+// Ticks at 1, 2, 5 times powers of ten, or at every `stride`th power (0: the former).
+static size_t fill_log_ticks(struct bw_axis *axis, int stride) {
     int first = (int)floor(log10(axis->lo)), last = (int)ceil(log10(axis->hi));
-    size_t decades = (size_t)(last - first) + 1;
-    bool fine = 3 * decades <= most + 2;
-    int stride = (int)((decades + most - 1) / most);
-    for (int exponent = first; exponent <= last; exponent += stride) {
+    axis->n = 0;
+    for (int exponent = first; exponent <= last; exponent += stride == 0 ? 1 : stride) {
         add_tick(axis, 1, exponent);
-        if (fine) add_tick(axis, 2, exponent);
-        if (fine) add_tick(axis, 5, exponent);
+        if (stride == 0) add_tick(axis, 2, exponent);
+        if (stride == 0) add_tick(axis, 5, exponent);
     }
-    if (axis->n >= 3) return;
-    axis->n = 0;  // within a decade, even steps say more
+    return axis->n;
+}
+
+// The finest set that keeps within `most`. Within a decade even steps say more.
+static void log_ticks(struct bw_axis *axis, size_t most) {
+    size_t fine = fill_log_ticks(axis, 0);
+    for (int stride = 1; fine > most; stride++) {
+        size_t n = fill_log_ticks(axis, stride);
+        if (n <= most) return;
+    }
+    if (fine >= 3) return;
+    axis->n = 0;
     linear_ticks(axis, most, false);
 }
 

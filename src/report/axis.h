@@ -18,6 +18,7 @@ struct bw_axis {
     enum bw_dim dim;
     enum bw_units units;
     bool log;
+    bool whole;         // only whole numbers were covered: no ticks between them
     double lo, hi;      // in the units shown, lo < hi once settled
     double begin, end;  // where lo and hi are drawn, px
     size_t n;

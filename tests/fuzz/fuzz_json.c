@@ -1,4 +1,4 @@
-// fuzz_json.c - any bytes as JSON: a sound tree that survives writing and reading, or a sound error.
+// fuzz_json.c - any bytes as JSON: a sound tree that can be written and read, or a sound error.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/alloc.h"
 #include "base/json.h"

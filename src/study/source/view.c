@@ -204,7 +204,8 @@ void source_plots(const void *out_, struct bw_plots *plots) {
         const struct source_chart *line = (const struct source_chart *)out->chart.items + i;
         double x[2] = {low, high}, y[2];
         for (int k = 0; k < 2; k++) y[k] = line->slope.v * (line->kind == 0 ? x[k] : 1);
-        const char *style = i == 0 ? "main" : i == 1 ? "second" : "muted";
+        bool likely = line->probability.v >= 0.01;
+        const char *style = !likely ? "muted" : i == 0 ? "main" : "second";
         bw_plot_series(plots, plot, BW_MARK_LINE, line->name, style, x, y, NULL, 2);
     }
     for (size_t i = 0; i < out->marks.n; i++) {

@@ -142,12 +142,6 @@ static bool begins(struct bw_span span, const char *word) {
 static bool is(struct bw_span span, const char *word) {
     return span.n == strlen(word) && begins(span, word);
 }
-// Where `word` first stands in the span; its length if nowhere.
-static size_t find(struct bw_span span, const char *word) {
-    for (size_t i = 0; i < span.n; i++)
-        if (begins(bw_span_from(span, i), word)) return i;
-    return span.n;
-}
 
 static bool takes_bare(enum bw_dim dim) {
     return DIMS[dim].of == BW_OF_NONE || DIMS[dim].of == BW_OF_SHORE;
@@ -415,27 +409,44 @@ static bool read_spread(const struct ask *ask, struct bw_span text, struct measu
     return true;
 }
 
-static bool read_sd(const struct ask *ask, struct bw_span text, struct measure *value, double *sd) {
+// Parts "VALUE ± SD"; false where there is no ±.
+static bool split_spread(struct bw_span text, struct bw_span *value, struct bw_span *sd) {
+    for (size_t i = 0; i < text.n; i++) {
+        struct bw_span from = bw_span_from(text, i);
+        size_t size = begins(from, "+-") ? 2 : begins(from, "+/-") ? 3 : 0;
+        if (size == 0) continue;
+        *value = bw_span_trim((struct bw_span){text.at, i});
+        *sd = bw_span_trim(bw_span_from(from, size));
+        return true;
+    }
+    *value = bw_span_trim(text);
+    return false;
+}
+
+static bool read_sd(const struct ask *ask, struct bw_span text, struct measure *value,
+                    double *out) {
     struct measure spread = {.bare = true};
+    struct bw_span left, right;
     if (text.n == 0) return refuse(ask, "nothing behind the ±");
-    if (find(text, "+-") < text.n || find(text, "+/-") < text.n) return refuse(ask, "two ±");
+    if (split_spread(text, &left, &right)) return refuse(ask, "two ±");
     if (!read_spread(ask, text, value, &spread)) return false;
-    if (!(spread.number > 0.0)) {
+    double sd = spread.number * spread.unit.factor;
+    if (!(sd > 0.0)) {
         bw_err_mend(ask->err, "write how far it may well be off (one standard deviation), or leave "
                               "the ± out");
-        return refuse(ask, spread.number < 0.0 ? "a ± below 0" : "a ± of 0");
+        return refuse(ask, sd < 0.0 ? "a ± below 0" : "a ± of 0");
     }
-    *sd = spread.number * spread.unit.factor;
+    *out = sd;
     return true;
 }
 
-// Blanks the brackets of "(14.6 ± 0.2) mm".
+// Blanks the brackets of "(14.6 ± 0.2) mm"; true where a unit follows them.
 static bool open_brackets(char *plain) {
     char *open = plain + strspn(plain, " "), *close = strchr(open, ')');
     const char *sign = strstr(open, "+-");
     if (*open != '(' || close == NULL || sign == NULL || sign > close) return false;
     *open = *close = ' ';
-    return true;
+    return close[1 + strspn(close + 1, " ")] != '\0';
 }
 
 // Do two texts agree but for letters' case and the width of spaces?
@@ -473,20 +484,6 @@ static bool read_way(const struct ask *ask, struct bw_span text, const struct bw
 static double usual_sd(const struct bw_way *way, double v) {
     double sd = hypot(way->relative_sd * v, way->absolute_sd);
     return sd > 0.0 ? sd : BW_NAN;
-}
-
-// Parts "VALUE ± SD"; false where there is no ±.
-static bool split_spread(struct bw_span text, struct bw_span *value, struct bw_span *sd) {
-    for (size_t i = 0; i < text.n; i++) {
-        struct bw_span from = bw_span_from(text, i);
-        size_t size = begins(from, "+-") ? 2 : begins(from, "+/-") ? 3 : 0;
-        if (size == 0) continue;
-        *value = bw_span_trim((struct bw_span){text.at, i});
-        *sd = bw_span_trim(bw_span_from(from, size));
-        return true;
-    }
-    *value = bw_span_trim(text);
-    return false;
 }
 
 // Reads the value and its ±.

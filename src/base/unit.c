@@ -80,7 +80,7 @@ static const struct bw_unit UNITS[] = {
     FLAT("rpm", "rpm|min-1", FREQUENCY, 1.0 / 60, "811"),
     FLAT("/min", "cpm|spm", FREQUENCY, 1.0 / 60, "811"),
     FLAT("rps", "rps", FREQUENCY, 1.0, "811"),
-    FLAT("turns", "1|r|rev|revs|revolution|revolutions|turn|turns", COUNT, 1.0, "counting"),
+    FLAT("turns", "1|r|rev|revs|revolution|revolutions|turn|turns|U", COUNT, 1.0, "counting"),
     FLAT("strokes", "stroke|strokes|cycle|cycles|c|time|times", COUNT, 1.0, "counting"),
 
     FLAT("cfm", "cfm|acfm", FLOW, FOOT3 / 60, "YP"),
@@ -141,8 +141,9 @@ static const struct bw_unit UNITS[] = {
     FLAT("Mohm", "Mohm|MOhm|megohm|megohms|megaohm|megaohms", RESISTANCE, 1e6, "SI"),
     FLAT("Gohm", "Gohm|gigaohm|gigaohms|gigohm|gigohms", RESISTANCE, 1e9, "SI"),
 
-    FLAT("Shore A", "Shore A|Shore|Sh A|A Shore|A|duro|durometer|durometer A|duro A", SHORE, 1.0,
-         "ISO 48-4"),
+    FLAT("Shore A",
+         "Shore A|Shore|Sh A|A Shore|A|deg Shore A|deg Shore|duro|durometer|durometer A|duro A",
+         SHORE, 1.0, "ISO 48-4"),
     FLAT("Shore D", "Shore D|Sh D|D Shore|durometer D", SHORE_D, 1.0, "ISO 48-4"),
 };
 

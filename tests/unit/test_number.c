@@ -292,7 +292,8 @@ static int significant(const char *text) {
     return count;
 }
 
-// The header's promise: what has 12 digits or fewer comes back exactly, and no shorter text would do.
+// The header's promise: what has 12 digits or fewer comes back exactly, and no shorter text would
+// do.
 static void test_text_is_the_shortest(void **state) {
     (void)state;
     uint64_t seed = 1;

@@ -1,5 +1,4 @@
-// test_quantity.c - quantities as people write them, what is refused and in which words, how they are
-// shown.
+// test_quantity.c - how quantities are read, refused and shown.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/quantity.h"
 
@@ -125,6 +124,8 @@ static const struct {
     {"40", BW_DIM_SHORE, 40, NO, -1},
     {"40 Shore A", BW_DIM_SHORE, 40, NO, -1},
     {"40 A", BW_DIM_SHORE, 40, NO, -1},
+    {"40° Shore A", BW_DIM_SHORE, 40, NO, -1},
+    {"1475 U/min", BW_DIM_TURNS, 1475.0 / 60, NO, -1},
     // With a standard deviation.
     {"14.6 mm ± 0.2", BW_DIM_LENGTH, 0.0146, 0.0002, -1},
     {"14.6 ± 0.2 mm", BW_DIM_LENGTH, 0.0146, 0.0002, -1},
@@ -320,6 +321,9 @@ static const struct {
     {"14.6 mm ± 0.2 m/s", BW_DIM_LENGTH, LENGTH "a speed", LENGTHS},
     {"68 °F ± 3 %", BW_DIM_TEMPERATURE, TEMPERATURE "a ± in % of a temperature",
      "write the ± in degrees, such as 68 °F ± 2 °F"},
+    {"(0.03 ± 1 %)", BW_DIM_RATIO, RATIO "a % only behind the ±",
+     "write 0.03 % ± 1 % or 3 % ± 1 %, whichever is meant"},
+    {"5 mm ± 1e-322", BW_DIM_LENGTH, LENGTH "a ± of 0", ONE_SD},
     {"0.03 ± 1 %", BW_DIM_RATIO, RATIO "a % only behind the ±",
      "write 0.03 % ± 1 % or 3 % ± 1 %, whichever is meant"},
     {"-300 °C", BW_DIM_TEMPERATURE, TEMPERATURE "one below absolute zero",

@@ -1,5 +1,4 @@
-// test_unit.c - the table of units against published digits and the units program, and how names are
-// recognised.
+// test_unit.c - the table of units, and how their names are recognised.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/unit.h"
 
@@ -23,8 +22,8 @@ static bool find(const char *plain, enum bw_physical wanted, struct bw_unit_foun
     return bw_unit_find(span(plain), wanted, out);
 }
 
-// NIST SP 811 (2008), appendix B.8, "to convert from ... multiply by", as printed there (7 digits, or
-// exact): from memory. Compared to half a unit of the last digit printed.
+// NIST SP 811 (2008), appendix B.8, "to convert from ... multiply by", as printed there (7 digits,
+// or exact): from memory. Compared to half a unit of the last digit printed.
 static const struct {
     const char *name;
     enum bw_physical of;

@@ -1,5 +1,4 @@
-// test_utf8.c - UTF-8 against the standard's table, columns against the C library, distances against
-// a plain recursion.
+// test_utf8.c - UTF-8, columns and distances against tables and oracles from elsewhere.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #define _XOPEN_SOURCE 700  // wcwidth
 #include "base/utf8.h"
@@ -116,8 +115,8 @@ static void test_columns(void **state) {
     assert_int_equal(columns(""), 0);
 }
 
-// The C library's table is of another version of Unicode, and private and control characters have no
-// width there. Compared are characters that both know, 1 % of which may differ.
+// The C library's table is of another version of Unicode, and private and control characters have
+// no width there. Compared are characters that both know, 1 % of which may differ.
 static void test_columns_agree_with_the_c_library(void **state) {
     (void)state;
     locale_t utf8 = newlocale(LC_CTYPE_MASK, "C.UTF-8", (locale_t)0);

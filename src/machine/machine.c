@@ -3,6 +3,7 @@
 #include "machine/machine.h"
 
 #include <assert.h>
+#include <math.h>
 
 static const struct bw_choice CONTACTS[] = {
     {"steel drum", "a steel drum, smooth or grooved"},
@@ -54,7 +55,7 @@ static const struct bw_field BELT_FIELDS[] = {
     {BW_AT(struct bw_belt, joint), .kind = BW_CHOICE, .of = JOINTS,
      .help = "how the ends are joined"},
     {BW_AT(struct bw_belt, joint_angle), .kind = BW_QUANTITY, .dim = BW_DIM_ANGLE, .min = 0,
-     .max = 1.4, .help = "how far the joint leans from square across the belt"},
+     .max = 80 * M_PI / 180, .help = "how far the joint leans from square across the belt"},
     {BW_AT(struct bw_belt, grit), .kind = BW_TEXT, .help = "grit as printed, such as P80"},
     BW_END_FIELDS,
 };

@@ -36,7 +36,7 @@ static const struct bw_record RECORD = {
     .name = "grit", .help = "one grade of coated abrasive", .fields = FIELDS,
     .size = sizeof(struct bw_grit)};
 
-// In front of the number, as stored and as people write it. The empty one is refused further down.
+// In front of the number, as stored.
 static const char *const PREFIX[BW_GRIT_SERIES_COUNT] = {"P", "CAMI "};
 
 // What no single row can show: names fit their series, series stand together, sizes fall.
@@ -87,15 +87,13 @@ bool bw_grits_load(struct bw_arena *arena, struct bw_grits *out, struct bw_err *
 
 #define LONGEST_NAME 40
 
-// Small letters; blanks, dashes, # and the word grit out: "FEPA P-80 grit" is fepap80. "" if too
-// long.
+// Small letters; blanks, dashes, # and the word grit out: "FEPA P-80 grit" is fepap80. What is too
+// long for a grit is cut, and still too long for one.
 static void squeeze(const char *text, size_t length, char squeezed[LONGEST_NAME]) {
     size_t n = 0;
-    for (size_t i = 0; i < length; i++) {
+    for (size_t i = 0; i < length && n + 1 < LONGEST_NAME; i++) {
         unsigned char c = (unsigned char)text[i];
-        if (c == ' ' || c == '-' || c == '#') continue;
-        if (n + 1 == LONGEST_NAME) n = length = 0;
-        else squeezed[n++] = (char)tolower(c);
+        if (c != ' ' && c != '-' && c != '#') squeezed[n++] = (char)tolower(c);
     }
     squeezed[n] = '\0';
     if (n > 4 && strcmp(squeezed + n - 4, "grit") == 0) squeezed[n - 4] = '\0';
@@ -120,8 +118,8 @@ static const struct bw_grit *find(const struct bw_grits *grits, enum bw_grit_ser
     return NULL;
 }
 
-static int micrometres(const struct bw_grit *grit, char *text, size_t size) {
-    return snprintf(text, size, "%s (%.3g µm)", grit->name, grit->size.v * 1e6);
+static void with_size(const struct bw_grit *grit, char text[LONGEST_NAME]) {
+    (void)snprintf(text, LONGEST_NAME, "%s (%.3g µm)", grit->name, grit->size.v * 1e6);
 }
 
 // A number alone: which series it means cannot be seen from it.
@@ -129,8 +127,8 @@ static bool refuse_bare(const struct bw_grits *grits, const char *number, struct
     char p[LONGEST_NAME], cami[LONGEST_NAME];
     const struct bw_grit *of_p = find(grits, BW_GRIT_FEPA_P, number);
     const struct bw_grit *of_cami = find(grits, BW_GRIT_CAMI, number);
-    if (of_p != NULL) (void)micrometres(of_p, p, sizeof p);
-    if (of_cami != NULL) (void)micrometres(of_cami, cami, sizeof cami);
+    if (of_p != NULL) with_size(of_p, p);
+    if (of_cami != NULL) with_size(of_cami, cami);
     if (of_p != NULL && of_cami != NULL) {
         bw_fail(err, BW_INPUT, "a bare number may be %s or %s", p, cami);
         bw_err_mend(err, "look at the belt's back: with a P before the number write %s, else %s",

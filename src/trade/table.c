@@ -19,9 +19,8 @@ const struct bw_choice bw_trade_statuses[] = {
     {NULL, NULL},
 };
 
-// Words under the columns' unit row that mean: no unit.
+// In the unit row: words, no number.
 #define NO_UNIT "-"
-#define PLAIN_NUMBER "1"
 
 static bool blame_cell(const struct bw_trade_table *table, const struct bw_csv_cell *cell,
                        const char *column, struct bw_err *err) {
@@ -46,30 +45,26 @@ bool bw_trade_table_blame(const struct bw_trade_table *table, size_t row, const 
 
 // ---- reading ----
 
-// The comment lines in front: the first is the title, the others make paragraphs.
+// The comment lines in front: the first is the title, the others make paragraphs, joined by blanks.
 static bool read_notes(struct bw_csv *csv, struct bw_trade_table *table) {
     const char *text;
-    size_t start = csv->at, length, lines = 0;
-    for (struct bw_csv probe = *csv; bw_csv_comment(&probe, &text, &length);) lines++;
+    size_t start = csv->at, length, lines = 0, bytes = 0;
+    for (struct bw_csv probe = *csv; bw_csv_comment(&probe, &text, &length); lines++)
+        bytes += length + 1;
     const char **notes = bw_arena_array(csv->arena, lines + 1, sizeof *notes);
-    if (notes == NULL) return bw_fail_memory(csv->err);
-    bool joined = false;
-    for (size_t line = 0; bw_csv_comment(csv, &text, &length); line++) {
-        if (line == 0) {
-            table->title = bw_arena_text(csv->arena, text, length);
-        } else if (length == 0) {
-            joined = false;
-        } else if (joined) {
-            const char **last = &notes[table->n_notes - 1];
-            *last = bw_arena_format(csv->arena, "%s %.*s", *last, (int)length, text);
-        } else {
-            notes[table->n_notes++] = bw_arena_text(csv->arena, text, length);
-            joined = true;
-        }
-    }
-    if (bw_arena_failed(csv->arena)) return bw_fail_memory(csv->err);
+    char *at = bw_arena_get(csv->arena, bytes + 1);
+    if (notes == NULL || at == NULL) return bw_fail_memory(csv->err);
+    table->title = at;
     table->notes = notes;
-    if (table->title != NULL && table->title[0] != '\0' && table->n_notes > 0) return true;
+    bool within = false;  // a paragraph, whose closing NUL then makes room for a blank
+    for (size_t line = 0; bw_csv_comment(csv, &text, &length); line++) {
+        if (within && length > 0) at[-1] = ' ';
+        if (!within && length > 0 && line > 0) notes[table->n_notes++] = at;
+        within = line > 0 && length > 0;
+        memcpy(at, text, length);
+        at += length + 1;
+    }
+    if (table->title[0] != '\0' && table->n_notes > 0) return true;
     bw_fail(csv->err, BW_SYNTAX, "a table opens with its title and what it is");
     bw_err_mend(csv->err, "begin with \"# Title\", then \"# \" lines: what it is, source, licence");
     return bw_csv_blame(csv, start);
@@ -218,8 +213,8 @@ bool bw_trade_table_read(struct bw_arena *arena, const char *file, const char *b
 // all else words.
 static bool check_unit(const struct bw_trade_table *table, const struct bw_trade_column *column,
                        const struct bw_field *field, struct bw_err *err) {
-    bool plain = strcmp(column->unit, PLAIN_NUMBER) == 0, none = column->unit[0] == '\0', right;
-    const char *wanted = field->kind == BW_COUNT ? PLAIN_NUMBER : NO_UNIT;
+    bool plain = strcmp(column->unit, BW_TRADE_PLAIN) == 0, none = column->unit[0] == '\0', right;
+    const char *wanted = field->kind == BW_COUNT ? BW_TRADE_PLAIN : NO_UNIT;
     double factor, offset;
     if (field->kind == BW_COUNT) {
         right = plain;
@@ -233,7 +228,7 @@ static bool check_unit(const struct bw_trade_table *table, const struct bw_trade
     }
     if (right) return true;
     bw_fail(err, BW_INPUT, "the wrong unit for %s", field->help);
-    bw_err_mend(err, "write %s", wanted[0] == '\0' ? PLAIN_NUMBER : wanted);
+    bw_err_mend(err, "write %s", wanted[0] == '\0' ? BW_TRADE_PLAIN : wanted);
     return blame_cell(table, &column->at_unit, column->name, err);
 }
 
@@ -258,8 +253,7 @@ static bool check_columns(const struct bw_trade_table *table, const struct bw_re
     return true;
 }
 
-// A cell as a node, NULL for an empty one. Numbers get their column's unit, so that one reader does
-// all.
+// A cell as a node, NULL for an empty one. A number gets its column's unit, for the binder to read.
 static bool cell_node(struct bw_arena *arena, const struct bw_trade_table *table,
                       const struct bw_trade_column *column, const struct bw_csv_cell *cell,
                       struct bw_node **out, struct bw_err *err) {
@@ -274,7 +268,7 @@ static bool cell_node(struct bw_arena *arena, const struct bw_trade_table *table
             bw_err_mend(err, "write the bare number; its unit stands under the column's name");
             return blame_cell(table, cell, column->name, err);
         }
-        if (strcmp(column->unit, PLAIN_NUMBER) != 0)
+        if (strcmp(column->unit, BW_TRADE_PLAIN) != 0)
             text = bw_arena_format(arena, "%s %s", cell->text, column->unit);
         if (text == NULL) return bw_fail_memory(err);
     }

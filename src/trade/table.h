@@ -34,9 +34,11 @@ struct bw_trade_origin {
     {.name = "note", .offset = offsetof(type, member.note), .kind = BW_TEXT,                       \
      .help = "what else to know about the row"}
 
+#define BW_TRADE_PLAIN "1"  // the unit of a plain number
+
 struct bw_trade_column {
     const char *name;  // [a-z][a-z0-9_]*
-    const char *unit;  // "mm"; "1": a plain number; "": not a number
+    const char *unit;  // "mm", BW_TRADE_PLAIN, or "": not a number
     struct bw_csv_cell at_name, at_unit;
 };
 // As stored. The first column names the row and is unique, whatever the case of its letters.
@@ -58,14 +60,12 @@ bool bw_trade_table_read(struct bw_arena *arena, const char *file, const char *b
                          const struct bw_trade_table **out, struct bw_err *err) BW_CHECKED;
 
 // The rows as structs of record->size bytes, in stored order. Every column must be a field of the
-// record and every field a column. A quantity column's unit stands in the unit row. Errors as
-// above.
+// record and every field a column. Errors as above.
 bool bw_trade_table_bind(struct bw_arena *arena, const struct bw_trade_table *table,
                          const struct bw_record *record, struct bw_list *out, struct bw_err *err)
     BW_CHECKED;
 
-// A table the program carries. `check` says what no single row can: order, references. It may be
-// NULL.
+// A table the program carries. `check` (or NULL) says what no single row can: order, references.
 struct bw_trade_carried {
     const char *name;  // "grits", from data/grits.csv
     const struct bw_record *record;

@@ -64,8 +64,7 @@ static const char *source_of(const struct bw_trade_table *table, size_t row) {
     return row_cells(table, row)[bw_trade_column_find(table, "source")].text;
 }
 
-// The long sources are told once, under the table; its rows only carry their numbers. NULL: out of
-// memory.
+// The long sources are told once, under the table; rows carry their numbers. NULL: out of memory.
 static const size_t *number_sources(const struct bw_trade_table *table, struct bw_trade_rows rows,
                                     struct bw_arena *arena) {
     size_t *numbers = bw_arena_array(arena, rows.n, sizeof *numbers), known = 0;
@@ -88,7 +87,7 @@ static void print_rows(const struct bw_trade_table *table, struct bw_trade_rows 
     for (size_t i = 0; i < n; i++) {
         const struct bw_trade_column *column = &table->columns[i];
         bool number = column->unit[0] != '\0';
-        const char *unit = strcmp(column->unit, "1") == 0 ? "" : column->unit;
+        const char *unit = strcmp(column->unit, BW_TRADE_PLAIN) == 0 ? "" : column->unit;
         char *title = bw_arena_format(text->arena, "%s%s%s", column->name,
                                       unit[0] == '\0' ? "" : " ", unit);
         for (char *at = title; at != NULL && *at != '\0'; at++)

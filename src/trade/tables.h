@@ -7,8 +7,7 @@
 #include "base/text.h"
 #include "trade/table.h"
 
-// All carried tables, ended by NULL. A new table is its file in data/, its record, and one line
-// here.
+// All carried tables, ended by NULL. A new one is its file in data/, its record, one line in here.
 const struct bw_trade_carried *const *bw_trade_tables(void);
 
 // Row numbers in stored order.

@@ -33,25 +33,24 @@ void bw_axis_cover(struct bw_axis *axis, double si) {
     if (shown > axis->hi) axis->hi = shown;
 }
 
-// digits * 10^exponent as a plain decimal, by whole-number arithmetic: 25, -2 gives "0.25".
+// digits * 10^exponent by whole-number arithmetic: 25, -2 gives "0.25"; far from 1, 12, 11 gives
+// "1.2e12".
 static void decimal(char text[48], long long digits, int exponent) {
-    while (digits != 0 && digits % 10 == 0 && exponent < 0) {
-        digits /= 10;
-        exponent++;
-    }
-    if (digits == 0 || (exponent >= 0 && exponent <= 6)) {
-        for (int i = 0; i < exponent && digits != 0; i++) digits *= 10;
-        (void)snprintf(text, 48, "%lld", digits);
-        return;
-    }
-    if (exponent > 6 || exponent < -9) {
-        (void)snprintf(text, 48, "%llde%d", digits, exponent);
-        return;
-    }
-    long long unit = 1;
-    for (int i = 0; i < -exponent; i++) unit *= 10;
-    long long whole = llabs(digits) / unit, part = llabs(digits) % unit;
-    (void)snprintf(text, 48, "%s%lld.%0*lld", digits < 0 ? "-" : "", whole, -exponent, part);
+    char all[24];
+    for (; digits != 0 && digits % 10 == 0; digits /= 10) exponent++;
+    int n = snprintf(all, sizeof all, "%lld", llabs(digits));
+    int before = n + exponent;  // digits before the point, if above zero
+    const char *sign = digits < 0 ? "-" : "";
+    if (digits == 0)
+        (void)snprintf(text, 48, "0");
+    else if (before > 10 || before < -5)
+        (void)snprintf(text, 48, "%s%.1s%s%se%d", sign, all, n > 1 ? "." : "", all + 1, before - 1);
+    else if (before <= 0)
+        (void)snprintf(text, 48, "%s0.%.*s%s", sign, -before, "00000", all);
+    else if (before < n)
+        (void)snprintf(text, 48, "%s%.*s.%s", sign, before, all, all + before);
+    else
+        (void)snprintf(text, 48, "%s%s%.*s", sign, all, before - n, "0000000000");
 }
 
 static void add_tick(struct bw_axis *axis, long long digits, int exponent) {
@@ -69,37 +68,39 @@ struct step {
     int digit;  // 1, 2, 5
     int exponent;
     double size;
+    double first, last;  // in steps from zero
 };
 
-// The smallest step of the form 1, 2, 5 times a power of ten that cuts the range into at most
-// `most` - 1 pieces.
-static struct step choose_step(const struct bw_axis *axis, size_t most) {
+// The step's first and last tick: within the range, or around it.
+static struct step fit_step(const struct bw_axis *axis, int digit, int exponent, bool round_out) {
+    const double slack = 1e-9;  // of a step: what is a whole number but for rounding
+    struct step step = {.digit = digit, .exponent = exponent, .size = digit * pow(10, exponent)};
+    double lo = axis->lo / step.size, hi = axis->hi / step.size;
+    step.first = round_out ? floor(lo + slack) : ceil(lo - slack);
+    step.last = round_out ? ceil(hi - slack) : floor(hi + slack);
+    return step;
+}
+
+// The smallest step of the form 1, 2, 5 times a power of ten with at most `most` ticks.
+static struct step choose_step(const struct bw_axis *axis, size_t most, bool round_out) {
     static const int DIGITS[] = {1, 2, 5};
-    double least = (axis->hi - axis->lo) / (double)(most - 1) * (1 - 1e-9);
-    if (axis->whole) least = fmax(least, 1);
-    int exponent = (int)floor(log10(least));
+    int exponent = (int)floor(log10((axis->hi - axis->lo) / (double)most));
+    if (axis->whole && exponent < 0) exponent = 0;
     for (;; exponent++)
         for (size_t i = 0; i < 3; i++) {
-            double size = DIGITS[i] * pow(10, exponent);
-            if (size >= least) return (struct step){DIGITS[i], exponent, size};
+            struct step step = fit_step(axis, DIGITS[i], exponent, round_out);
+            if (step.last - step.first < (double)most) return step;
         }
 }
 
 static void linear_ticks(struct bw_axis *axis, size_t most, bool round_out) {
-    struct step step = choose_step(axis, most);
+    struct step step = choose_step(axis, most, round_out);
     if (round_out) {
-        // Growing to whole steps may need one step more than was asked for; take the next size
-        // then.
-        double pieces = ceil(axis->hi / step.size - 1e-9) - floor(axis->lo / step.size + 1e-9);
-        struct bw_axis wider = *axis;
-        wider.hi = axis->lo + pieces * step.size;
-        if (pieces > (double)(most - 1)) step = choose_step(&wider, most);
-        axis->lo = floor(axis->lo / step.size + 1e-9) * step.size;
-        axis->hi = ceil(axis->hi / step.size - 1e-9) * step.size;
+        axis->lo = step.first * step.size;
+        axis->hi = step.last * step.size;
     }
-    long long first = (long long)ceil(axis->lo / step.size - 1e-9);
-    long long last = (long long)floor(axis->hi / step.size + 1e-9);
-    for (long long i = first; i <= last; i++) add_tick(axis, i * step.digit, step.exponent);
+    for (double k = step.first; k <= step.last; k++)
+        add_tick(axis, (long long)k * step.digit, step.exponent);
 }
 
 // Ticks at 1, 2, 5 times powers of ten, or at every `stride`th power (0: the former).
@@ -144,7 +145,7 @@ static void open_up(struct bw_axis *axis) {
 }
 
 void bw_axis_settle(struct bw_axis *axis, size_t most, bool round_out) {
-    assert(most >= 2 && most <= BW_MAX_TICKS);
+    assert(most >= (round_out ? 3 : 2) && most <= BW_MAX_TICKS);
     open_up(axis);
     axis->n = 0;
     if (axis->log)

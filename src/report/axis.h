@@ -33,8 +33,9 @@ struct bw_axis bw_axis_begin(enum bw_dim dim, enum bw_units units, bool log);
 void bw_axis_cover(struct bw_axis *axis, double si);
 
 // Makes a usable range of what was covered (nothing: 0 to 1, or 1 to 10; one value: some room
-// around it) and chooses at most `most` ticks (2 to BW_MAX_TICKS): steps of 1, 2, 5; on a log axis
-// decades and as many of 1, 2, 5 as fit. `round_out`: the range grows to whole steps (linear only).
+// around it) and chooses at most `most` ticks (3 to BW_MAX_TICKS; 2 will do without `round_out`):
+// steps of 1, 2, 5; on a log axis decades and as many of 1, 2, 5 as fit. `round_out`: the range
+// grows to whole steps (linear only).
 void bw_axis_settle(struct bw_axis *axis, size_t most, bool round_out);
 
 // Where a value (SI) stands, px; at most 1e5 px beyond the axis, so that it can be printed. False

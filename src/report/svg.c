@@ -74,7 +74,7 @@ static void cover_series(struct bw_drawing *d, const struct bw_series *series, b
         bw_axis_cover(&d->y, series->y[i] - sd);
         bw_axis_cover(&d->y, series->y[i] + sd);
     }
-    if (y && series->n > 0 && stands_on_base(series->kind)) bw_axis_cover(&d->y, 0);
+    if (y && series->n > 0 && stands_on_base(series->kind)) bw_axis_cover(&d->y, bw_svg_zero(d));
 }
 
 static bool is_given(double min, double max, bool log) {
@@ -177,7 +177,7 @@ static void lay_out(struct bw_drawing *d) {
     d->beside = d->width >= BESIDE_WIDTH && ends > 0 && ends <= BW_MAX_LABELS &&
                 (double)ends * BW_SVG_LABEL_GAP <= tall;
     d->right = d->width - BW_SVG_MARGIN - 6;
-    if (d->beside) d->right -= fmin(widest, 0.34 * d->width) + BW_SVG_LEAD + BW_SVG_SAMPLE;
+    if (d->beside) d->right -= fmin(widest + 1, 0.34 * d->width) + BW_SVG_LEAD + BW_SVG_SAMPLE;
     lay_out_axes(d);
     double below = d->bottom + 2 * BW_SVG_LINE + 8;
     double key_end = key_rows_end(d, below + 8);

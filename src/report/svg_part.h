@@ -71,7 +71,8 @@ struct bw_spot {
 // Point i, moved by `sds` standard deviations. False: it has no place.
 bool bw_svg_spot(const struct bw_drawing *d, const struct bw_series *series, size_t i, double sds,
                  struct bw_spot *out);
-// Where bars and stems stand.
+// Zero of the unit shown on the y axis, in SI (0 °C is not 0 K); where bars and stems stand, px.
+double bw_svg_zero(const struct bw_drawing *d);
 double bw_svg_baseline(const struct bw_drawing *d);
 
 // Inside the axes, or on their edge.

@@ -1,16 +1,18 @@
-// source.c - claim: how often the study `source` names the right part, by how well the speeds are known.
+// source.c - claim: how often the study `source` names the right part, by how well the speeds are
+// known.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Machines, faults and readings are drawn here, with errors worse than the study assumes: Student t with four degrees
-// instead of normal, plate speeds biased, drums reground, now and then a changed pulley; in 15 % of the
-// cases the true part is not in the machine file. Truth and "decidable" are worked out here from the drawn
-// values, never by the program. Machines and shares are estimates: common practice, no source.
+// Machines, faults and readings are drawn here, with errors worse than the study assumes: Student
+// t with four degrees instead of normal, plate speeds biased, drums reground, now and then a
+// changed pulley; in 15 % of the cases the true part is not in the machine file. Truth and
+// "decidable" are worked out here from the drawn values, never by the program. Machines and
+// shares are estimates: common practice, no source.
 //
 //   claim_source [--sample] [--cases N] [--seed N] [--csv FILE]
+#include "study/source/source.h"
 #include "base/arena.h"
 #include "machine/machine.h"
 #include "study/source/record.h"
-#include "study/source/source.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -74,55 +76,75 @@ static void draw_head(struct machine_truth *t, struct file *f, int i, double pla
     struct head_truth *h = &t->heads[i];
     double contact = uniform();
     struct bw_head *head = &f->heads[i];
-    head->contact = contact < 0.25 ? BW_STEEL_DRUM : contact < 0.65 ? BW_RUBBER_DRUM
-                    : contact < 0.85 ? BW_COMBINATION : BW_PLATEN;
+    head->contact = contact < 0.25   ? BW_STEEL_DRUM
+                    : contact < 0.65 ? BW_RUBBER_DRUM
+                    : contact < 0.85 ? BW_COMBINATION
+                                     : BW_PLATEN;
     h->has_drum = head->contact != BW_PLATEN;
     h->splices = 1;
     h->speed = wrong(plate_speed, 0.05) * 0.985;
     if (uniform() < 0.03) h->speed *= exp(0.15 * normal());
     h->length = wrong(plate_length, 0.003);
     double plate_drum = pick(DRUMS, 5);
-    double drum = uniform() < 0.6 ? plate_drum * (1 - between(0.005, 0.04)) : wrong(plate_drum, 0.003);
+    double drum =
+        uniform() < 0.6 ? plate_drum * (1 - between(0.005, 0.04)) : wrong(plate_drum, 0.003);
     double thickness = 0.001;
     h->drum = M_PI * (drum + thickness);
     double roller = between(0.09, 0.18);
     h->roller = M_PI * (wrong(roller, 0.002) + thickness);
     h->taped = uniform() < 0.4;
     bw_record_clear(bw_field_find(&bw_machine_record, "heads")->of, head);
-    head->contact = contact < 0.25 ? BW_STEEL_DRUM : contact < 0.65 ? BW_RUBBER_DRUM
-                    : contact < 0.85 ? BW_COMBINATION : BW_PLATEN;
-    f->belts[i] = (struct bw_belt){.length = by(plate_length, 0.003, 0), .width = BW_UNKNOWN,
+    head->contact = contact < 0.25   ? BW_STEEL_DRUM
+                    : contact < 0.65 ? BW_RUBBER_DRUM
+                    : contact < 0.85 ? BW_COMBINATION
+                                     : BW_PLATEN;
+    f->belts[i] = (struct bw_belt){.length = by(plate_length, 0.003, 0),
+                                   .width = BW_UNKNOWN,
                                    .thickness = bw_exactly(thickness),
-                                   .speed = by(plate_speed, 0.05, 0), .joint_angle = BW_UNKNOWN,
-                                   .splices = 1, .joint = BW_NO_CHOICE};
+                                   .speed = by(plate_speed, 0.05, 0),
+                                   .joint_angle = BW_UNKNOWN,
+                                   .splices = 1,
+                                   .joint = BW_NO_CHOICE};
     head->belt = &f->belts[i];
-    f->drums[i] = (struct bw_drum){.diameter = by(plate_drum, 0.015, 0), .circumference = BW_UNKNOWN,
-                                   .hardness = BW_UNKNOWN, .contact = bw_exactly(0.008)};
+    f->drums[i] = (struct bw_drum){.diameter = by(plate_drum, 0.015, 0),
+                                   .circumference = BW_UNKNOWN,
+                                   .hardness = BW_UNKNOWN,
+                                   .contact = bw_exactly(0.008)};
     if (h->taped) f->drums[i].circumference = by(wrong(M_PI * drum, 0.003), 0.003, 0);
     if (h->has_drum) head->drum = &f->drums[i];
     if (h->has_drum && uniform() < 0.4) f->drums[i].bearing = "6205";
     f->platens[i] = (struct bw_platen){.contact = bw_exactly(0.05), .section_pitch = BW_UNKNOWN};
-    if (head->contact == BW_COMBINATION || head->contact == BW_PLATEN) head->platen = &f->platens[i];
-    f->rollers[i] = (struct bw_roller){.diameter = by(roller, 0.002, 2), .circumference = BW_UNKNOWN,
-                                       .role = BW_ROLE_TENSION, .shaft_fixed = BW_NO};
+    if (head->contact == BW_COMBINATION || head->contact == BW_PLATEN)
+        head->platen = &f->platens[i];
+    f->rollers[i] = (struct bw_roller){.diameter = by(roller, 0.002, 2),
+                                       .circumference = BW_UNKNOWN,
+                                       .role = BW_ROLE_TENSION,
+                                       .shaft_fixed = BW_NO};
     head->rollers = (struct bw_list){&f->rollers[i], 1};
     static const double MOTORS[] = {24.4, 29.4, 48.8, 58.6};
     double plate_motor = pick(MOTORS, 4);
     h->motor = wrong(plate_motor, 0.008);
-    f->motors[i] = (struct bw_motor){.power = BW_UNKNOWN, .speed = by(plate_motor, 0.01, 0),
-                                     .pulley = BW_UNKNOWN, .driven_pulley = BW_UNKNOWN,
-                                     .drive_belt = BW_UNKNOWN, .direct = BW_NO,
+    f->motors[i] = (struct bw_motor){.power = BW_UNKNOWN,
+                                     .speed = by(plate_motor, 0.01, 0),
+                                     .pulley = BW_UNKNOWN,
+                                     .driven_pulley = BW_UNKNOWN,
+                                     .drive_belt = BW_UNKNOWN,
+                                     .direct = BW_NO,
                                      .drives_drum = BW_YES};
     if (h->has_drum && uniform() < 0.5) {
         f->motors[i].pulley = bw_exactly(0.18);
-        f->motors[i].driven_pulley = bw_exactly(wrong(0.18 * h->motor * h->drum * 0.99 / h->speed, 0.01));
+        f->motors[i].driven_pulley =
+            bw_exactly(wrong(0.18 * h->motor * h->drum * 0.99 / h->speed, 0.01));
     }
     head->motor = &f->motors[i];
 }
 
 static struct bw_paced paced(const char *name, double pitch, double sd) {
-    return (struct bw_paced){.name = name, .pitch = by(pitch, sd, -1), .diameter = BW_UNKNOWN,
-                             .teeth = BW_NO_COUNT, .place = BW_NO_CHOICE};
+    return (struct bw_paced){.name = name,
+                             .pitch = by(pitch, sd, -1),
+                             .diameter = BW_UNKNOWN,
+                             .teeth = BW_NO_COUNT,
+                             .place = BW_NO_CHOICE};
 }
 
 static void draw_machine(struct machine_truth *t, struct file *f) {
@@ -156,8 +178,11 @@ static void draw_machine(struct machine_truth *t, struct file *f) {
     f->machine.hold_downs = (struct bw_list){f->holds, 1};
     double planer_feed = between(0.08, 0.3), planer_speed = between(70, 110);
     t->planer = wrong(planer_feed, 0.10) / wrong(planer_speed, 0.02);
-    f->planer = (struct bw_planer){.name = "planer", .feed = by(planer_feed, 0.10, 2),
-                                   .speed = by(planer_speed, 0.02, 0), .knives = 4, .showing = 1,
+    f->planer = (struct bw_planer){.name = "planer",
+                                   .feed = by(planer_feed, 0.10, 2),
+                                   .speed = by(planer_speed, 0.02, 0),
+                                   .knives = 4,
+                                   .showing = 1,
                                    .cutting_circle = bw_exactly(0.125)};
     f->machine.planer = &f->planer;
 }
@@ -166,36 +191,34 @@ static void draw_machine(struct machine_truth *t, struct file *f) {
 
 struct part_truth {
     char id[40];
-    int head;      // -1: none
+    int head;  // -1: none
     bool timed;
     double pitch;  // at the true feed
 };
 
-static void put(struct part_truth *parts, int *n, int head, const char *what, bool timed, double pitch) {
-    struct part_truth *p = &parts[(*n)++];
+static struct part_truth part(int head, const char *what, bool timed, double pitch) {
+    struct part_truth p = {.head = head, .timed = timed, .pitch = pitch};
     if (head >= 0)
-        (void)snprintf(p->id, sizeof p->id, "head%d.%s", head + 1, what);
+        (void)snprintf(p.id, sizeof p.id, "head%d.%s", head + 1, what);
     else
-        (void)snprintf(p->id, sizeof p->id, "%s", what);
-    p->head = head;
-    p->timed = timed;
-    p->pitch = pitch;
+        (void)snprintf(p.id, sizeof p.id, "%s", what);
+    return p;
 }
 
 static int all_parts(const struct machine_truth *t, double feed, struct part_truth *parts) {
     int n = 0;
     for (int i = 0; i < t->n; i++) {
         const struct head_truth *h = &t->heads[i];
-        put(parts, &n, i, "splice", true, feed * h->length / h->speed);
-        put(parts, &n, i, "roller1", true, feed * h->roller / h->speed);
-        put(parts, &n, i, "motor", true, feed / h->motor);
-        if (h->has_drum) put(parts, &n, i, "drum", true, feed * h->drum / h->speed);
+        parts[n++] = part(i, "splice", true, feed * h->length / h->speed);
+        parts[n++] = part(i, "roller1", true, feed * h->roller / h->speed);
+        parts[n++] = part(i, "motor", true, feed / h->motor);
+        if (h->has_drum) parts[n++] = part(i, "drum", true, feed * h->drum / h->speed);
     }
-    put(parts, &n, -1, "feed.belt", false, t->feed_belt);
-    put(parts, &n, -1, "feed.part1", false, t->drive_roll);
-    put(parts, &n, -1, "feed.part2", false, t->chain);
-    put(parts, &n, -1, "holddown1", false, t->hold_down);
-    put(parts, &n, -1, "planer", false, t->planer);
+    parts[n++] = part(-1, "feed.belt", false, t->feed_belt);
+    parts[n++] = part(-1, "feed.part1", false, t->drive_roll);
+    parts[n++] = part(-1, "feed.part2", false, t->chain);
+    parts[n++] = part(-1, "holddown1", false, t->hold_down);
+    parts[n++] = part(-1, "planer", false, t->planer);
     return n;
 }
 
@@ -282,9 +305,14 @@ struct readings {
 };
 
 static struct source_mark mark_of(double pitch, double sd, struct bw_quantity feed) {
-    return (struct source_mark){.pitch = by(wrong(pitch, sd), sd, -1), .feed = feed,
-                                .depth = BW_UNKNOWN, .lag = BW_UNKNOWN, .over = BW_UNKNOWN,
-                                .look = BW_NO_CHOICE, .only = BW_NO_COUNT, .same_as = BW_NO_COUNT};
+    return (struct source_mark){.pitch = by(wrong(pitch, sd), sd, -1),
+                                .feed = feed,
+                                .depth = BW_UNKNOWN,
+                                .lag = BW_UNKNOWN,
+                                .over = BW_UNKNOWN,
+                                .look = BW_NO_CHOICE,
+                                .only = BW_NO_COUNT,
+                                .same_as = BW_NO_COUNT};
 }
 
 static void chalk(struct readings *r, const struct machine_truth *t, int head, double feed,
@@ -311,17 +339,30 @@ static int one_head(const struct fault *fault, int head) {
     return stays ? MARK_STAYS : MARK_GONE;
 }
 
-static void take_readings(struct readings *r, const struct machine_truth *t, struct file *f,
-                          const struct fault *fault, enum tier tier, double feed) {
+struct drawn {  // one case
+    struct machine_truth t;
+    struct file f;
+    struct fault fault;
+    double feed;
+};
+
+static void take_readings(struct readings *r, const struct drawn *drawn, enum tier tier) {
+    const struct machine_truth *t = &drawn->t;
+    const struct fault *fault = &drawn->fault;
+    double feed = drawn->feed;
     memset(r, 0, sizeof *r);
     struct bw_quantity stated = by(wrong(feed, FEED_SD[tier]), FEED_SD[tier], FEED_WAY[tier]);
-    r->input = (struct source_input){
-        .machine = {.name = "drawn", .content = &f->machine}, .marks = {r->marks, 1},
-        .rates = {r->rates, 0}, .trials = {r->trials, 0}, .feed = BW_UNKNOWN, .depth = BW_UNKNOWN};
+    r->input = (struct source_input){.machine = {.name = "drawn", .content = &drawn->f.machine},
+                                     .marks = {r->marks, 1},
+                                     .rates = {r->rates, 0},
+                                     .trials = {r->trials, 0},
+                                     .feed = BW_UNKNOWN,
+                                     .depth = BW_UNKNOWN};
     r->marks[0] = mark_of(fault->part.pitch / fault->order, PITCH_SD[tier], stated);
     if (tier == RECORDING)
         for (int i = 0; i < t->n; i++) record(r, t, i);
-    // Chalk is done head by head, each alone on a scrap panel: that also shows which head leaves the mark.
+    // Chalk is done head by head, each alone on a scrap panel: that also shows which head leaves
+    // the mark.
     for (int i = 0; tier == CHALK && i < t->n; i++) {
         chalk(r, t, i, feed, stated);
         if (t->n > 1)
@@ -332,8 +373,8 @@ static void take_readings(struct readings *r, const struct machine_truth *t, str
 
 // --- is the truth decidable by these readings? -------------------------------------------------
 
-// By the drawn values: no other part, at its first two harmonics (or its joints), comes within 2.5 sd of what
-// the tier leaves uncertain between the two.
+// By the drawn values: no other part, at its first two harmonics (or its joints), comes within
+// 2.5 sd of what the tier leaves uncertain between the two.
 static bool decidable(const struct machine_truth *t, const struct fault *fault, enum tier tier,
                       double feed) {
     if (fault->unlisted) return false;
@@ -350,8 +391,11 @@ static bool decidable(const struct machine_truth *t, const struct fault *fault, 
         double speed = tier == PLATE ? 0.11 : tier == TIMED ? 0.05 : 0.004;
         if (parts[i].timed && parts[i].head == fault->part.head && tier < RECORDING)
             speed = tier == PLATE ? 0.11 : 0.05;
-        double drum = strstr(parts[i].id, "drum") != NULL && !t->heads[parts[i].head].taped ? 0.015 : 0.003;
-        double own = strcmp(parts[i].id, "planer") == 0 ? 0.10 : parts[i].timed ? hypot(speed, drum) : 0.005;
+        double drum =
+            strstr(parts[i].id, "drum") != NULL && !t->heads[parts[i].head].taped ? 0.015 : 0.003;
+        double own = strcmp(parts[i].id, "planer") == 0 ? 0.10
+                     : parts[i].timed                   ? hypot(speed, drum)
+                                                        : 0.005;
         double sd = hypot(own, PITCH_SD[tier]);
         long joints = parts[i].head >= 0 ? t->heads[parts[i].head].splices : 1;
         for (long k = 1; k <= 2 || k <= joints; k++)
@@ -382,7 +426,8 @@ static struct verdict judge(const struct source_output *out, const struct fault 
     struct verdict v = {.probability = c[0].probability.v};
     // Unlisted timed and paced count together.
     bool top_unlisted = strncmp(c[0].id, "unlisted.", 9) == 0;
-    if (answer->unlisted.v > v.probability && (top_unlisted || answer->unlisted.v > c[0].probability.v)) {
+    if (answer->unlisted.v > v.probability &&
+        (top_unlisted || answer->unlisted.v > c[0].probability.v)) {
         top_unlisted = true;
         v.probability = answer->unlisted.v;
     }
@@ -408,10 +453,13 @@ static bool ask(struct bw_arena *arena, struct readings *r, struct source_output
 }
 
 // Does the experiment the study put first, with errors, and asks again.
-static bool experiment(struct bw_arena *arena, struct readings *r, const struct machine_truth *t,
-                       struct file *f, const struct fault *fault, double feed,
+static bool experiment(struct bw_arena *arena, struct readings *r, struct drawn *drawn,
                        const struct source_output *first, struct source_output *out) {
     const struct source_experiment *x = first->experiments.items;
+    const struct machine_truth *t = &drawn->t;
+    const struct fault *fault = &drawn->fault;
+    struct file *f = &drawn->f;
+    double feed = drawn->feed;
     int head = (int)x->head - 1;
     bool scrap = strcmp(x->id, "scrap-panel") == 0;
     double slower = bw_known(x->feed) ? x->feed.v * exp(0.01 * normal()) : feed;
@@ -420,8 +468,9 @@ static bool experiment(struct bw_arena *arena, struct readings *r, const struct 
         int way = stated.way;
         double relative = stated.sd / stated.v;
         // What is wrong with a dial is wrong again.
-        stated = way == 0 ? by(slower * r->marks[0].feed.v / feed * exp(0.045 * heavy()), relative, way)
-                          : by(wrong(slower, relative), relative, way);
+        stated = way == 0
+                     ? by(slower * r->marks[0].feed.v / feed * exp(0.045 * heavy()), relative, way)
+                     : by(wrong(slower, relative), relative, way);
     }
     bool there = true;
     if (strstr(x->id, "one-head") != NULL || (scrap && t->n > 1)) {
@@ -484,21 +533,27 @@ static void count(struct sums *s, const struct verdict *v, const struct fault *f
     s->bins_claimed[bin] += v->probability;
 }
 
-static double percent(long part, long whole) { return whole > 0 ? 100.0 * (double)part / (double)whole : 0; }
+static double percent(long part, long whole) {
+    return whole > 0 ? 100.0 * (double)part / (double)whole : 0;
+}
 
 static void report(const struct sums *s, enum tier tier) {
     printf("%-12s n %ld  right %.1f %%  right kind of part %.1f %%  group holds it %.1f %%\n",
-           TIER_NAMES[tier], s->n, percent(s->right, s->n), percent(s->part, s->n), percent(s->group, s->n));
+           TIER_NAMES[tier], s->n, percent(s->right, s->n), percent(s->part, s->n),
+           percent(s->group, s->n));
     printf("             claimed %.1f %%  sure %.1f %%  wrong and sure %.2f %%\n",
            100 * s->claimed / (double)s->n, percent(s->sure, s->n), percent(s->sure_wrong, s->n));
-    printf("             decidable %.1f %%, of these right %.1f %%; not in the file: %ld, recognised %.1f %%\n",
+    printf("             decidable %.1f %%, of these right %.1f %%; not in the file: %ld, "
+           "recognised %.1f %%\n",
            percent(s->decidable, s->n), percent(s->decidable_right, s->decidable), s->missing,
            percent(s->missing_seen, s->missing));
     if (s->ambiguous > 0)
-        printf("             ambiguous %.1f %%: after the first experiment decided %.1f %%, right %.1f %% "
-               "(before %.1f %%), right kind of part %.1f %%\n", percent(s->ambiguous, s->n),
-               percent(s->resolved, s->ambiguous), percent(s->right_after, s->ambiguous),
-               percent(s->right_before, s->ambiguous), percent(s->part_after, s->ambiguous));
+        printf("             ambiguous %.1f %%: after the first experiment decided %.1f %%, right "
+               "%.1f %% "
+               "(before %.1f %%), right kind of part %.1f %%\n",
+               percent(s->ambiguous, s->n), percent(s->resolved, s->ambiguous),
+               percent(s->right_after, s->ambiguous), percent(s->right_before, s->ambiguous),
+               percent(s->part_after, s->ambiguous));
     printf("             calibration (claimed/right):");
     for (int i = 0; i < 10; i++)
         if (s->bins[i] >= 20)
@@ -513,51 +568,57 @@ struct options {
     const char *csv;
 };
 
-static bool one_case(long number, struct sums sums[TIERS], FILE *csv) {
-    struct machine_truth t;
-    struct file f;
-    memset(&t, 0, sizeof t);
-    draw_machine(&t, &f);
-    double feed = between(4, 10) / 60;
-    struct fault fault = draw_fault(&t, &f, feed);
-    for (int tier = 0; tier < TIERS; tier++) {
-        struct bw_arena *arena = bw_arena_new(0);
-        struct readings r;
-        struct source_output out;
-        take_readings(&r, &t, &f, &fault, (enum tier)tier, feed);
-        if (arena == NULL || !ask(arena, &r, &out)) return false;
-        struct verdict v = judge(&out, &fault);
-        bool can = decidable(&t, &fault, (enum tier)tier, feed);
-        count(&sums[tier], &v, &fault, can);
-        const struct source_answer *answer = out.marks.items;
-        const struct source_candidate *top = answer->candidates.items;
-        const char *done = "";
-        struct verdict after = v;
-        if (!v.sure && out.experiments.n > 0) {
-            struct source_output again;
-            struct file changed = f;  // a tape changes the file; inner pointers follow
-            changed.machine.heads.items = changed.heads;
-            for (int i = 0; i < t.n; i++) {
-                if (changed.heads[i].drum != NULL) changed.heads[i].drum = &changed.drums[i];
-                changed.heads[i].rollers.items = &changed.rollers[i];
-            }
-            r.input.machine.content = &changed.machine;
-            done = ((const struct source_experiment *)out.experiments.items)->id;
-            if (!experiment(arena, &r, &t, &changed, &fault, feed, &out, &again)) return false;
-            after = judge(&again, &fault);
-            struct sums *s = &sums[tier];
-            s->ambiguous++;
-            s->resolved += after.sure;
-            s->right_before += v.right;
-            s->right_after += after.right;
-            s->part_after += after.right_part;
-        }
-        if (csv != NULL)
-            fprintf(csv, "%ld,%s,%s,%s,%d,%s,%.4f,%.4f,%d,%d,%d,%s,%d,%d\n", number, TIER_NAMES[tier],
-                    fault.what, fault.part.id, t.n, top->id, v.probability, answer->unlisted.v, v.right,
-                    v.group, can, done, after.right, after.sure);
-        bw_arena_free(arena);
+// A copy whose inner pointers stay within it: a tape round a roll changes the file.
+static struct drawn *copied(struct drawn *to, const struct drawn *from) {
+    *to = *from;
+    to->f.machine.heads.items = to->f.heads;
+    for (int i = 0; i < to->t.n; i++) {
+        if (to->f.heads[i].drum != NULL) to->f.heads[i].drum = &to->f.drums[i];
+        to->f.heads[i].rollers.items = &to->f.rollers[i];
     }
+    return to;
+}
+
+static bool one_tier(struct drawn *drawn, enum tier tier, struct sums *s, FILE *csv) {
+    struct bw_arena *arena = bw_arena_new(0);
+    struct readings r;
+    struct source_output out, again;
+    take_readings(&r, drawn, tier);
+    if (arena == NULL || !ask(arena, &r, &out)) return false;
+    struct verdict v = judge(&out, &drawn->fault), after = v;
+    bool can = decidable(&drawn->t, &drawn->fault, tier, drawn->feed);
+    count(s, &v, &drawn->fault, can);
+    const char *done = "";
+    if (!v.sure && out.experiments.n > 0) {
+        struct drawn changed;
+        r.input.machine.content = &copied(&changed, drawn)->f.machine;
+        done = ((const struct source_experiment *)out.experiments.items)->id;
+        if (!experiment(arena, &r, &changed, &out, &again)) return false;
+        after = judge(&again, &drawn->fault);
+        s->ambiguous++;
+        s->resolved += after.sure;
+        s->right_before += v.right;
+        s->right_after += after.right;
+        s->part_after += after.right_part;
+    }
+    const struct source_answer *answer = out.marks.items;
+    const struct source_candidate *top = answer->candidates.items;
+    if (csv != NULL)
+        fprintf(csv, "%s,%s,%s,%d,%s,%.4f,%.4f,%d,%d,%d,%s,%d,%d\n", TIER_NAMES[tier],
+                drawn->fault.what, drawn->fault.part.id, drawn->t.n, top->id, v.probability,
+                answer->unlisted.v, v.right, v.group, can, done, after.right, after.sure);
+    bw_arena_free(arena);
+    return true;
+}
+
+static bool one_case(struct sums sums[TIERS], FILE *csv) {
+    struct drawn drawn;
+    memset(&drawn, 0, sizeof drawn);
+    draw_machine(&drawn.t, &drawn.f);
+    drawn.feed = between(4, 10) / 60;
+    drawn.fault = draw_fault(&drawn.t, &drawn.f, drawn.feed);
+    for (int tier = 0; tier < TIERS; tier++)
+        if (!one_tier(&drawn, (enum tier)tier, &sums[tier], csv)) return false;
     return true;
 }
 
@@ -567,15 +628,17 @@ static int run(const struct options *options) {
     rng = options->seed;
     FILE *csv = options->csv == NULL ? NULL : fopen(options->csv, "w");
     if (csv != NULL)
-        fprintf(csv, "case,tier,fault,truth,heads,top,probability,unlisted,right,in_group,decidable,"
+        fprintf(csv, "tier,fault,truth,heads,top,probability,unlisted,right,in_group,decidable,"
                      "experiment,right_after,sure_after\n");
     for (long i = 0; i < options->cases; i++)
-        if (!one_case(i, sums, csv)) return 1;
+        if (!one_case(sums, csv)) return 1;
     if (csv != NULL && fclose(csv) != 0) return 1;
     for (int tier = 0; tier < TIERS; tier++) report(&sums[tier], (enum tier)tier);
-    // The sample only proves that the claim still runs and is not far off; the full run is the evidence.
+    // The sample only proves that the claim still runs and is not far off; the full run is the
+    // evidence.
     const struct sums *chalked = &sums[CHALK];
-    bool sane = percent(chalked->right, chalked->n) > 70 && percent(chalked->sure_wrong, chalked->n) < 8;
+    bool sane =
+        percent(chalked->right, chalked->n) > 70 && percent(chalked->sure_wrong, chalked->n) < 8;
     printf("%d passed, %d failed\n", sane ? 1 : 0, sane ? 0 : 1);
     return sane ? 0 : 1;
 }
@@ -584,10 +647,14 @@ int main(int argc, char **argv) {
     struct options options = {.cases = 2000, .seed = 20261125};
     for (int i = 1; i < argc; i++) {
         char *end;
-        if (strcmp(argv[i], "--sample") == 0) options.cases = 60;
-        else if (i + 1 < argc && strcmp(argv[i], "--cases") == 0) options.cases = strtol(argv[++i], &end, 10);
-        else if (i + 1 < argc && strcmp(argv[i], "--seed") == 0) options.seed = strtoull(argv[++i], &end, 10);
-        else if (i + 1 < argc && strcmp(argv[i], "--csv") == 0) options.csv = argv[++i];
+        if (strcmp(argv[i], "--sample") == 0)
+            options.cases = 60;
+        else if (i + 1 < argc && strcmp(argv[i], "--cases") == 0)
+            options.cases = strtol(argv[++i], &end, 10);
+        else if (i + 1 < argc && strcmp(argv[i], "--seed") == 0)
+            options.seed = strtoull(argv[++i], &end, 10);
+        else if (i + 1 < argc && strcmp(argv[i], "--csv") == 0)
+            options.csv = argv[++i];
     }
     return run(&options);
 }

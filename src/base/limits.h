@@ -30,8 +30,8 @@
 
 // A picture file: a 100-megapixel 16-bit colour scan without compression has 600 MB.
 #define BW_MAX_PICTURE_FILE_BYTES ((uint64_t)1 << 30)
-// Decoded grey codes and what the decoder holds besides, together: with the programs themselves this
-// stays under the 250 MB promised for a picture of 100 megapixels.
+// Decoded grey codes and what the decoder holds besides, together: with the programs themselves
+// this stays under the 250 MB promised for a picture of 100 megapixels.
 #define BW_MAX_PICTURE_WORK_BYTES ((uint64_t)220000000)
 // Pixels along one side; the longest flatbed scan at 2400 dpi has 40,000.
 #define BW_MAX_PICTURE_SIDE 100000

@@ -1,10 +1,10 @@
 // contact.c - see contact.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Method: plane geometry of rolling contact. The ridge between two circles is elementary; the share that
-// passes a pressing part is the Fourier transform of a uniform pressure over its length, which real pads
-// soften at the edges, so notches are never quite empty. Checked against the worked values in
-// data/checks/contact.txt.
+// Method: plane geometry of rolling contact. The ridge between two circles is elementary; the
+// share that passes a pressing part is the Fourier transform of a uniform pressure over its
+// length, which real pads soften at the edges, so notches are never quite empty. Checked against
+// the worked values in data/checks/contact.txt.
 #include "machine/contact.h"
 
 #include <math.h>
@@ -17,7 +17,9 @@ double bw_roll_rate(double belt_speed, double diameter, double belt_thickness) {
     return belt_speed / (M_PI * (diameter + belt_thickness));
 }
 
-double bw_knife_pitch(double feed, double speed, double showing) { return feed / (speed * showing); }
+double bw_knife_pitch(double feed, double speed, double showing) {
+    return feed / (speed * showing);
+}
 
 double bw_ridge(double pitch, double radius) {
     double half = pitch / 2;

@@ -42,8 +42,8 @@ static const struct bw_choice PLACES[] = {
 };
 
 static const struct bw_field BELT_FIELDS[] = {
-    {BW_AT(struct bw_belt, length), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.3, .max = 20,
-     .of = bw_belt_length_ways, .help = "length round the belt, as printed on its back"},
+    {BW_AT(struct bw_belt, length), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.3,
+     .max = 20, .of = bw_belt_length_ways, .help = "length round the belt, as printed on its back"},
     {BW_AT(struct bw_belt, width), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.05, .max = 4,
      .help = "width across"},
     {BW_AT(struct bw_belt, thickness), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.0001,
@@ -59,38 +59,42 @@ static const struct bw_field BELT_FIELDS[] = {
     {BW_AT(struct bw_belt, grit), .kind = BW_TEXT, .help = "grit as printed, such as P80"},
     BW_END_FIELDS,
 };
-static const struct bw_record BELT = {
-    .name = "belt", .help = "the sanding belt of one head", .fields = BELT_FIELDS,
-    .size = sizeof(struct bw_belt)};
+static const struct bw_record BELT = {.name = "belt",
+                                      .help = "the sanding belt of one head",
+                                      .fields = BELT_FIELDS,
+                                      .size = sizeof(struct bw_belt)};
 
 static const struct bw_field DRUM_FIELDS[] = {
-    {BW_AT(struct bw_drum, diameter), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.03, .max = 1,
-     .of = bw_diameter_ways, .help = "diameter over the cover, without the belt"},
+    {BW_AT(struct bw_drum, diameter), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.03,
+     .max = 1, .of = bw_diameter_ways, .help = "diameter over the cover, without the belt"},
     {BW_AT(struct bw_drum, circumference), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.09,
      .max = 3.2, .of = bw_circumference_ways,
      .help = "by tape round the drum, locked out; beats the diameter"},
     {BW_AT(struct bw_drum, measured_on), .kind = BW_TEXT,
      .help = "date of that measurement, YYYY-MM-DD"},
-    {BW_AT(struct bw_drum, hardness), .kind = BW_QUANTITY, .dim = BW_DIM_SHORE, .min = 5, .max = 100,
-     .help = "hardness of the rubber cover"},
+    {BW_AT(struct bw_drum, hardness), .kind = BW_QUANTITY, .dim = BW_DIM_SHORE, .min = 5,
+     .max = 100, .help = "hardness of the rubber cover"},
     {BW_AT(struct bw_drum, contact), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.0005,
      .max = 0.1, .help = "length along the feed over which the drum presses"},
     {BW_AT(struct bw_drum, bearing), .kind = BW_TEXT,
      .help = "bearing designation, such as 6205, for its rates"},
     BW_END_FIELDS,
 };
-static const struct bw_record DRUM = {.name = "drum", .help = "the contact drum",
-                                      .fields = DRUM_FIELDS, .size = sizeof(struct bw_drum)};
+static const struct bw_record DRUM = {.name = "drum",
+                                      .help = "the contact drum",
+                                      .fields = DRUM_FIELDS,
+                                      .size = sizeof(struct bw_drum)};
 
 static const struct bw_field PLATEN_FIELDS[] = {
     {BW_AT(struct bw_platen, contact), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.002,
      .max = 0.5, .fallback = "50 mm", .help = "length along the feed over which it presses"},
-    {BW_AT(struct bw_platen, section_pitch), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.005,
-     .max = 0.5, .help = "from section to section across, for a sectional platen"},
+    {BW_AT(struct bw_platen, section_pitch), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH,
+     .min = 0.005, .max = 0.5, .help = "from section to section across, for a sectional platen"},
     {BW_AT(struct bw_platen, cover), .kind = BW_TEXT, .help = "felt, slip cover, their age"},
     BW_END_FIELDS,
 };
-static const struct bw_record PLATEN = {.name = "platen", .help = "the pad that presses the belt",
+static const struct bw_record PLATEN = {.name = "platen",
+                                        .help = "the pad that presses the belt",
                                         .fields = PLATEN_FIELDS,
                                         .size = sizeof(struct bw_platen)};
 
@@ -107,7 +111,8 @@ static const struct bw_field ROLLER_FIELDS[] = {
      .help = "yes where the shaft stands still and the roller turns round it"},
     BW_END_FIELDS,
 };
-static const struct bw_record ROLLER = {.name = "roller", .help = "a roll the sanding belt turns",
+static const struct bw_record ROLLER = {.name = "roller",
+                                        .help = "a roll the sanding belt turns",
                                         .fields = ROLLER_FIELDS,
                                         .size = sizeof(struct bw_roller)};
 
@@ -116,8 +121,8 @@ static const struct bw_field MOTOR_FIELDS[] = {
      .max = 500e3, .help = "rated power"},
     {BW_AT(struct bw_motor, speed), .kind = BW_QUANTITY, .dim = BW_DIM_TURNS, .min = 1, .max = 400,
      .of = bw_turns_ways, .help = "speed on the plate, at rated load"},
-    {BW_AT(struct bw_motor, pulley), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.02, .max = 1,
-     .help = "effective diameter of the motor's pulley"},
+    {BW_AT(struct bw_motor, pulley), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.02,
+     .max = 1, .help = "effective diameter of the motor's pulley"},
     {BW_AT(struct bw_motor, driven_pulley), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.02,
      .max = 1, .help = "effective diameter of the driven pulley"},
     {BW_AT(struct bw_motor, direct), .kind = BW_CHOICE, .of = YES_NO, .fallback = "no",
@@ -139,8 +144,10 @@ static const char *motor_rule(const void *record, const char **field) {
     *field = bw_known(motor->pulley) ? "pulley" : "driven_pulley";
     return "needs both pulleys, or neither";
 }
-static const struct bw_record MOTOR = {.name = "motor", .help = "the motor of one head",
-                                       .fields = MOTOR_FIELDS, .size = sizeof(struct bw_motor),
+static const struct bw_record MOTOR = {.name = "motor",
+                                       .help = "the motor of one head",
+                                       .fields = MOTOR_FIELDS,
+                                       .size = sizeof(struct bw_motor),
                                        .check = motor_rule};
 
 static const struct bw_field PORT_FIELDS[] = {
@@ -151,8 +158,8 @@ static const struct bw_field PORT_FIELDS[] = {
      .help = "least flow by the machine's plate"},
     BW_END_FIELDS,
 };
-static const struct bw_record PORT = {.name = "port", .help = "a dust port", .fields = PORT_FIELDS,
-                                      .size = sizeof(struct bw_port)};
+static const struct bw_record PORT = {
+    .name = "port", .help = "a dust port", .fields = PORT_FIELDS, .size = sizeof(struct bw_port)};
 
 static const struct bw_field HEAD_FIELDS[] = {
     {BW_AT(struct bw_head, name), .kind = BW_TEXT, .help = "what the shop calls it"},
@@ -166,8 +173,9 @@ static const struct bw_field HEAD_FIELDS[] = {
     {BW_AT(struct bw_head, motor), .kind = BW_RECORD, .of = &MOTOR, .help = "the motor"},
     {BW_AT(struct bw_head, rollers), .kind = BW_LIST, .of = &ROLLER, .count_max = BW_MAX_ROLLERS,
      .help = "the other rolls the belt runs over"},
-    {BW_AT(struct bw_head, oscillation), .kind = BW_QUANTITY, .dim = BW_DIM_STROKES, .min = 1.0 / 60,
-     .max = 3, .of = bw_strokes_ways, .help = "whole cycles of the belt's side to side travel"},
+    {BW_AT(struct bw_head, oscillation), .kind = BW_QUANTITY, .dim = BW_DIM_STROKES,
+     .min = 1.0 / 60, .max = 3, .of = bw_strokes_ways,
+     .help = "whole cycles of the belt's side to side travel"},
     {BW_AT(struct bw_head, brush_speed), .kind = BW_QUANTITY, .dim = BW_DIM_TURNS, .min = 0.5,
      .max = 100, .of = bw_turns_ways, .help = "speed of a brush roller"},
     {BW_AT(struct bw_head, ports), .kind = BW_LIST, .of = &PORT, .count_max = 16,
@@ -192,8 +200,10 @@ static const char *head_rule(const void *record, const char **field) {
     }
     return NULL;
 }
-static const struct bw_record HEAD = {.name = "head", .help = "one sanding head",
-                                      .fields = HEAD_FIELDS, .size = sizeof(struct bw_head),
+static const struct bw_record HEAD = {.name = "head",
+                                      .help = "one sanding head",
+                                      .fields = HEAD_FIELDS,
+                                      .size = sizeof(struct bw_head),
                                       .check = head_rule};
 
 static const struct bw_field PACED_FIELDS[] = {
@@ -219,9 +229,11 @@ static const char *paced_rule(const void *record, const char **field) {
     }
     return NULL;
 }
-static const struct bw_record PACED = {
-    .name = "paced part", .help = "a part that repeats per length of panel travel",
-    .fields = PACED_FIELDS, .size = sizeof(struct bw_paced), .check = paced_rule};
+static const struct bw_record PACED = {.name = "paced part",
+                                       .help = "a part that repeats per length of panel travel",
+                                       .fields = PACED_FIELDS,
+                                       .size = sizeof(struct bw_paced),
+                                       .check = paced_rule};
 
 static const struct bw_field CONVEYOR_FIELDS[] = {
     {BW_AT(struct bw_conveyor, belt_length), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.5,
@@ -230,7 +242,8 @@ static const struct bw_field CONVEYOR_FIELDS[] = {
      .help = "shafts, sprockets, chain and rolls of the feed drive"},
     BW_END_FIELDS,
 };
-static const struct bw_record CONVEYOR = {.name = "conveyor", .help = "the feed belt and its drive",
+static const struct bw_record CONVEYOR = {.name = "conveyor",
+                                          .help = "the feed belt and its drive",
                                           .fields = CONVEYOR_FIELDS,
                                           .size = sizeof(struct bw_conveyor)};
 
@@ -245,8 +258,8 @@ static const struct bw_field PLANER_FIELDS[] = {
      .help = "knives in the head"},
     {BW_AT(struct bw_planer, showing), .kind = BW_COUNT, .min = 1, .max = 40, .fallback = "1",
      .help = "knives that leave their own mark: 1 where one stands high, all where jointed"},
-    {BW_AT(struct bw_planer, cutting_circle), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.02,
-     .max = 1, .help = "diameter of the cutting circle"},
+    {BW_AT(struct bw_planer, cutting_circle), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH,
+     .min = 0.02, .max = 1, .help = "diameter of the cutting circle"},
     BW_END_FIELDS,
 };
 static const char *planer_rule(const void *record, const char **field) {
@@ -257,24 +270,25 @@ static const char *planer_rule(const void *record, const char **field) {
 }
 static const struct bw_record PLANER = {.name = "planer",
                                         .help = "what the stock went through before the sander",
-                                        .fields = PLANER_FIELDS, .size = sizeof(struct bw_planer),
+                                        .fields = PLANER_FIELDS,
+                                        .size = sizeof(struct bw_planer),
                                         .check = planer_rule};
 
 static const struct bw_field MACHINE_FIELDS[] = {
     {BW_AT(struct bw_machine, name), .kind = BW_TEXT, .help = "what the shop calls the machine"},
     {BW_AT(struct bw_machine, note), .kind = BW_TEXT, .help = "anything worth remembering"},
-    {BW_AT(struct bw_machine, supply), .kind = BW_QUANTITY, .dim = BW_DIM_RATE, .min = 40, .max = 70,
-     .help = "mains frequency at the site"},
+    {BW_AT(struct bw_machine, supply), .kind = BW_QUANTITY, .dim = BW_DIM_RATE, .min = 40,
+     .max = 70, .help = "mains frequency at the site"},
     {BW_AT(struct bw_machine, plate_supply), .kind = BW_QUANTITY, .dim = BW_DIM_RATE, .min = 40,
      .max = 70, .help = "mains frequency on the machine's plates"},
-    {BW_AT(struct bw_machine, width), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.1, .max = 4,
-     .help = "working width"},
+    {BW_AT(struct bw_machine, width), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.1,
+     .max = 4, .help = "working width"},
     {BW_AT(struct bw_machine, feed_min), .kind = BW_QUANTITY, .dim = BW_DIM_FEED, .min = 0.005,
      .max = 5, .help = "slowest feed"},
     {BW_AT(struct bw_machine, feed_max), .kind = BW_QUANTITY, .dim = BW_DIM_FEED, .min = 0.005,
      .max = 5, .help = "fastest feed"},
-    {BW_AT(struct bw_machine, shortest_part), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.02,
-     .max = 3, .help = "shortest part the manual allows"},
+    {BW_AT(struct bw_machine, shortest_part), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH,
+     .min = 0.02, .max = 3, .help = "shortest part the manual allows"},
     {BW_AT(struct bw_machine, heads), .kind = BW_LIST, .of = &HEAD, .count_max = BW_MAX_HEADS,
      .required = true, .help = "the heads in feed order"},
     {BW_AT(struct bw_machine, conveyor), .kind = BW_RECORD, .of = &CONVEYOR,
@@ -298,12 +312,13 @@ static const char *machine_rule(const void *record, const char **field) {
     }
     return NULL;
 }
-const struct bw_record bw_machine_record = {.name = "machine", .help = "one wide-belt sander",
+const struct bw_record bw_machine_record = {.name = "machine",
+                                            .help = "one wide-belt sander",
                                             .fields = MACHINE_FIELDS,
                                             .size = sizeof(struct bw_machine),
                                             .check = machine_rule};
-const struct bw_file_kind bw_machine_file = {.name = "machine file", .shape = BW_MACHINE_SHAPE,
-                                             .record = &bw_machine_record};
+const struct bw_file_kind bw_machine_file = {
+    .name = "machine file", .shape = BW_MACHINE_SHAPE, .record = &bw_machine_record};
 
 const char *bw_contact_word(int contact) {
     assert(contact >= 0 && contact <= BW_CROSS_BELT);

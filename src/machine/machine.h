@@ -1,8 +1,9 @@
 // machine.h - the machine file: one sander as its technician would describe it.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Every value may be unknown; what that costs is said where it matters. docs/machine-file.md is the
-// reader's version of these records, the field tables in machine.c are the only place they are defined.
+// Every value may be unknown; what that costs is said where it matters. docs/machine-file.md is
+// the reader's version of these records, the field tables in machine.c are the only place they
+// are defined.
 #ifndef BW_MACHINE_MACHINE_H
 #define BW_MACHINE_MACHINE_H
 
@@ -34,7 +35,7 @@ struct bw_belt {
     struct bw_quantity joint_angle;               // rad, lean of the joint from square across
     long splices;                                 // per turn of the belt
     int joint;
-    const char *grit;                             // "P80"
+    const char *grit;  // "P80"
 };
 struct bw_drum {
     struct bw_quantity diameter, circumference;  // m; the circumference by tape beats the diameter
@@ -60,7 +61,7 @@ struct bw_motor {
     int direct;                                // yes: coupled without pulleys
     struct bw_quantity drive_belt;             // m, length of the drive belt
     const char *bearing;
-    int drives_drum;                           // yes: the contact drum; no: another roll of the head
+    int drives_drum;  // yes: the contact drum; no: another roll of the head
 };
 struct bw_port {
     const char *name;
@@ -74,8 +75,8 @@ struct bw_head {
     const struct bw_drum *drum;
     const struct bw_platen *platen;
     const struct bw_motor *motor;
-    struct bw_list rollers;        // struct bw_roller
-    struct bw_list ports;          // struct bw_port
+    struct bw_list rollers;          // struct bw_roller
+    struct bw_list ports;            // struct bw_port
     struct bw_quantity oscillation;  // Hz, whole cycles (left and back)
     struct bw_quantity brush_speed;  // Hz, of a brush roller
 };
@@ -84,18 +85,18 @@ struct bw_paced {
     const char *name;
     struct bw_quantity pitch;     // m of travel per event; or:
     struct bw_quantity diameter;  // m, of a roll that the panel or the feed belt turns
-    long teeth;                   // a sprocket: the pitch is that of one tooth if given with diameter
+    long teeth;  // a sprocket: the pitch is that of one tooth if given with diameter
     int place;
 };
 struct bw_conveyor {
     struct bw_quantity belt_length;  // m
-    struct bw_list parts;            // struct bw_paced: shafts, sprockets, chains, rolls of the feed drive
+    struct bw_list parts;  // struct bw_paced: shafts, sprockets, chains, rolls of the feed drive
 };
 struct bw_planer {
     const char *name;
-    struct bw_quantity feed, speed;      // m/s, Hz
-    struct bw_quantity cutting_circle;   // m, diameter
-    long knives, showing;                // fitted; that leave a mark (1: one high knife)
+    struct bw_quantity feed, speed;     // m/s, Hz
+    struct bw_quantity cutting_circle;  // m, diameter
+    long knives, showing;               // fitted; that leave a mark (1: one high knife)
 };
 struct bw_machine {
     const char *name, *note;
@@ -104,9 +105,9 @@ struct bw_machine {
     struct bw_quantity width;         // m, working width
     struct bw_quantity feed_min, feed_max;
     struct bw_quantity shortest_part;
-    struct bw_list heads;             // struct bw_head, in feed order
+    struct bw_list heads;  // struct bw_head, in feed order
     const struct bw_conveyor *conveyor;
-    struct bw_list hold_downs;        // struct bw_paced
+    struct bw_list hold_downs;  // struct bw_paced
     const struct bw_planer *planer;
 };
 
@@ -118,10 +119,12 @@ extern const struct bw_way bw_feed_ways[], bw_belt_speed_ways[], bw_diameter_way
     bw_circumference_ways[], bw_belt_length_ways[], bw_pitch_ways[], bw_rate_ways[],
     bw_turns_ways[], bw_strokes_ways[];
 
-// Head `index`'s name as people say it: "head 2", with its own name where it has one: "head 2 (finish)".
+// Head `index`'s name as people say it: "head 2", with its own name where it has one: "head 2
+// (finish)".
 const char *bw_head_name(struct bw_arena *arena, const struct bw_machine *machine, size_t index);
 const char *bw_contact_word(int contact);
-static inline const struct bw_head *bw_machine_head(const struct bw_machine *machine, size_t index) {
+static inline const struct bw_head *bw_machine_head(const struct bw_machine *machine,
+                                                    size_t index) {
     return (const struct bw_head *)machine->heads.items + index;
 }
 

@@ -1,10 +1,11 @@
 // model.c - see model.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Method: each uncertain length or speed becomes one variable (its natural logarithm, normal); a source is a
-// linear form over them. Where the motor turns the drum through known pulleys, belt speed, drum and motor are tied by one
-// more fact, which is how a second route to the drum's rate corrects a wrong plate. Unknown values get a prior as
-// wide as the trade is. The defaults and weights below are common practice, no source, unless said.
+// Method: each uncertain length or speed becomes one variable (its natural logarithm, normal); a
+// source is a linear form over them. Where the motor turns the drum through known pulleys, belt
+// speed, drum and motor are tied by one more fact, which is how a second route to the drum's rate
+// corrects a wrong plate. Unknown values get a prior as wide as the trade is. The defaults and
+// weights below are common practice, no source, unless said.
 #include "machine/model.h"
 
 #include "machine/contact.h"
@@ -20,16 +21,29 @@
 #define TYPICAL_DRUM 0.20
 #define TYPICAL_ROLLER 0.14
 #define SPREAD 0.35
-// A plate's diameter is the new drum's; regrinding takes 1 to 4 %, so the drum is likely a little smaller.
+// A plate's diameter is the new drum's; regrinding takes 1 to 4 %, so the drum is likely a little
+// smaller.
 #define REGROUND_SHIFT (-0.01)
-#define STATED_SD 0.005       // a value written down without a way or a ±
-#define DIRECT_DRIVE_SD 0.005 // creep of the belt on its drum
-#define PULLEY_DRIVE_SD 0.015 // effective pulley diameters, V-belt creep
+#define STATED_SD 0.005        // a value written down without a way or a ±
+#define DIRECT_DRIVE_SD 0.005  // creep of the belt on its drum
+#define PULLEY_DRIVE_SD 0.015  // effective pulley diameters, V-belt creep
 
 static const char *const WORDS[BW_PART_COUNT] = {
-    "belt splice", "contact drum", "roll", "bearing", "motor", "drive belt", "brush", "mains hum",
-    "belt oscillation", "two parts together", "feed belt joint", "feed drive", "hold-down roll",
-    "planer", "something unlisted that turns or shakes",
+    "belt splice",
+    "contact drum",
+    "roll",
+    "bearing",
+    "motor",
+    "drive belt",
+    "brush",
+    "mains hum",
+    "belt oscillation",
+    "two parts together",
+    "feed belt joint",
+    "feed drive",
+    "hold-down roll",
+    "planer",
+    "something unlisted that turns or shakes",
     "something unlisted tied to the panel's travel",
 };
 const char *bw_part_word(enum bw_part part) { return WORDS[part]; }
@@ -77,11 +91,11 @@ static struct bw_source *add(struct bw_model *model, enum bw_part part, int head
 struct build {
     struct bw_model *model;
     const struct bw_head *head;
-    int index;           // of the head
-    const char *name;    // "head 2"
-    double thickness;    // of the belt, m
-    int speed;           // variable of the belt speed, -1
-    int drum, motor;     // variables, -1
+    int index;         // of the head
+    const char *name;  // "head 2"
+    double thickness;  // of the belt, m
+    int speed;         // variable of the belt speed, -1
+    int drum, motor;   // variables, -1
     const struct bw_source *drum_source;
 };
 
@@ -96,8 +110,10 @@ static int belt_speed(struct build *b) {
         return i;
     }
     cost(model, b->index, say(model, "heads[%d].belt.speed", b->index),
-         say(model, "the belt speed of %s is unknown: nothing that turns in time can be placed "
-                    "before a splice is chalked or its rate recorded with the doors shut", b->name));
+         say(model,
+             "the belt speed of %s is unknown: nothing that turns in time can be placed "
+             "before a splice is chalked or its rate recorded with the doors shut",
+             b->name));
     return bw_model_variable(model, name, TYPICAL_BELT_SPEED, SPREAD);
 }
 
@@ -106,8 +122,9 @@ static void splice(struct build *b) {
     const struct bw_belt *belt = b->head->belt;
     bool known = belt != NULL && bw_known(belt->length);
     const char *name = say(model, "belt length of %s", b->name);
-    int length = known ? bw_model_variable(model, name, belt->length.v, relative(belt->length, 0.003))
-                       : bw_model_variable(model, name, TYPICAL_BELT_LENGTH, SPREAD);
+    int length = known
+                     ? bw_model_variable(model, name, belt->length.v, relative(belt->length, 0.003))
+                     : bw_model_variable(model, name, TYPICAL_BELT_LENGTH, SPREAD);
     if (!known)
         cost(model, b->index, say(model, "heads[%d].belt.length", b->index),
              say(model, "the belt length of %s is unknown: read it off the belt's back", b->name));
@@ -132,8 +149,7 @@ static int circumference(struct build *b, struct bw_quantity diameter, struct bw
     double around = M_PI * b->thickness;
     if (bw_known(tape))
         return bw_model_variable(model, name, tape.v + around, relative(tape, 0.003));
-    if (!bw_known(diameter))
-        return bw_model_variable(model, name, M_PI * typical + around, SPREAD);
+    if (!bw_known(diameter)) return bw_model_variable(model, name, M_PI * typical + around, SPREAD);
     bool plate = diameter.way <= 0;  // said or assumed
     double d = plate ? diameter.v * (1 + REGROUND_SHIFT) : diameter.v;
     return bw_model_variable(model, name, M_PI * d + around, relative(diameter, 0.015));
@@ -173,12 +189,15 @@ static bool drum(struct build *b, struct bw_err *err) {
     b->drum = circumference(b, diameter, tape, TYPICAL_DRUM,
                             say(model, "drum circumference of %s", b->name));
     if (!known)
-        cost(model, b->index, say(model, "heads[%d].drum.diameter", b->index),
-             say(model, "the drum of %s has no diameter: put a tape round it, locked out", b->name));
+        cost(
+            model, b->index, say(model, "heads[%d].drum.diameter", b->index),
+            say(model, "the drum of %s has no diameter: put a tape round it, locked out", b->name));
     else if (!bw_known(tape) && diameter.way <= 0)
         cost(model, b->index, say(model, "heads[%d].drum.diameter", b->index),
-             say(model, "the drum of %s is known by its plate only and may have been reground (1 to 4 "
-                        "%% smaller): a tape round it, locked out, is five times sharper", b->name));
+             say(model,
+                 "the drum of %s is known by its plate only and may have been reground (1 to 4 "
+                 "%% smaller): a tape round it, locked out, is five times sharper",
+                 b->name));
     struct bw_source *source = add(model, BW_PART_DRUM, b->index);
     source->id = say(model, "head%d.drum", b->index + 1);
     source->name = say(model, "contact drum of %s", b->name);
@@ -225,14 +244,15 @@ static void tie_motor(struct build *b, const struct bw_motor *motor) {
     bw_form_add(&form, b->motor, -1);
     bw_form_add(&form, b->drum, -1);
     double sd = pulleys ? PULLEY_DRIVE_SD : DIRECT_DRIVE_SD;
-    // A machine whose plate, pulleys and drum disagree badly has a wrong entry or another drive: tied loosely,
-    // so that it does not drag the plate along, and said.
+    // A machine whose plate, pulleys and drum disagree badly has a wrong entry or another drive:
+    // tied loosely, so that it does not drag the plate along, and said.
     double gap = bw_gauss_mean(b->model->belief, &form);
     double expected = sqrt(pow(bw_gauss_sd(b->model->belief, &form), 2) + sd * sd);
     if (fabs(gap) > 3.5 * expected) {
         cost(b->model, b->index, say(b->model, "heads[%d].motor", b->index),
-             say(b->model, "motor, pulleys and drum of %s give a belt speed %.0f %% off the one "
-                           "stated: check the pulleys and the supply frequency",
+             say(b->model,
+                 "motor, pulleys and drum of %s give a belt speed %.0f %% off the one "
+                 "stated: check the pulleys and the supply frequency",
                  b->name, 100 * fabs(expm1(gap))));
         return;
     }
@@ -266,13 +286,13 @@ static bool motor(struct build *b, struct bw_err *err) {
     return false;
 }
 
-static void timed_alone(struct build *b, enum bw_part part, struct bw_quantity rate,
-                        const char *id, const char *word, double otherwise) {
+static void timed_alone(struct build *b, enum bw_part part, struct bw_quantity rate, const char *id,
+                        double otherwise) {
     if (!bw_known(rate)) return;
     struct bw_model *model = b->model;
     struct bw_source *source = add(model, part, b->index);
     source->id = say(model, "head%d.%s", b->index + 1, id);
-    source->name = say(model, "%s of %s", word, b->name);
+    source->name = say(model, "%s of %s", WORDS[part], b->name);
     source->timed = true;
     int i = bw_model_variable(model, source->name, rate.v, relative(rate, otherwise));
     bw_form_add(&source->form, i, 1);
@@ -280,11 +300,16 @@ static void timed_alone(struct build *b, enum bw_part part, struct bw_quantity r
 
 static bool head(struct bw_model *model, int index, struct bw_err *err) {
     const struct bw_head *h = bw_machine_head(model->machine, (size_t)index);
-    struct build b = {.model = model, .head = h, .index = index, .speed = -1, .drum = -1,
-                      .motor = -1, .name = say(model, "head %d", index + 1)};
+    struct build b = {.model = model,
+                      .head = h,
+                      .index = index,
+                      .speed = -1,
+                      .drum = -1,
+                      .motor = -1,
+                      .name = say(model, "head %d", index + 1)};
     b.thickness = h->belt != NULL && bw_known(h->belt->thickness) ? h->belt->thickness.v : 0.001;
     if (h->contact == BW_BRUSH) {
-        timed_alone(&b, BW_PART_BRUSH, h->brush_speed, "brush", "brush", 0.05);
+        timed_alone(&b, BW_PART_BRUSH, h->brush_speed, "brush", 0.05);
         return motor(&b, err);
     }
     b.speed = model->belt_speed[index] = belt_speed(&b);
@@ -297,7 +322,7 @@ static bool head(struct bw_model *model, int index, struct bw_err *err) {
     for (size_t i = 0; i < h->rollers.n; i++)
         if (!roller(&b, i, err)) return false;
     if (!motor(&b, err)) return false;
-    timed_alone(&b, BW_PART_OSCILLATION, h->oscillation, "oscillation", "belt oscillation", 0.15);
+    timed_alone(&b, BW_PART_OSCILLATION, h->oscillation, "oscillation", 0.15);
     return true;
 }
 
@@ -318,8 +343,9 @@ static void paced(struct bw_model *model, const struct bw_paced *part, enum bw_p
     if (source->wide) {
         pitch = 0.15;
         sd = 0.8;
-        cost(model, -1, id, say(model, "the %s has neither pitch nor diameter: measure its circumference",
-                            part->name));
+        cost(model, -1, id,
+             say(model, "the %s has neither pitch nor diameter: measure its circumference",
+                 part->name));
     }
     bw_form_add(&source->form, bw_model_variable(model, part->name, pitch, sd), 1);
 }
@@ -327,8 +353,10 @@ static void paced(struct bw_model *model, const struct bw_paced *part, enum bw_p
 static void feed_side(struct bw_model *model) {
     const struct bw_conveyor *conveyor = model->machine->conveyor;
     if (conveyor != NULL && bw_known(conveyor->belt_length)) {
-        struct bw_paced joint = {.name = "feed belt joint", .pitch = conveyor->belt_length,
-                                 .diameter = BW_UNKNOWN, .teeth = BW_NO_COUNT};
+        struct bw_paced joint = {.name = "feed belt joint",
+                                 .pitch = conveyor->belt_length,
+                                 .diameter = BW_UNKNOWN,
+                                 .teeth = BW_NO_COUNT};
         if (!bw_sd_known(joint.pitch)) joint.pitch.sd = 0.005 * joint.pitch.v;
         paced(model, &joint, BW_PART_FEED_BELT, "feed.belt");
     }
@@ -348,20 +376,20 @@ static void planer(struct bw_model *model) {
     source->id = "planer";
     source->name = planer->name == NULL ? "planer" : planer->name;
     source->wide = !bw_known(planer->feed) || !bw_known(planer->speed);
-    int feed = bw_known(planer->feed)
-                   ? bw_model_variable(model, "planer feed", planer->feed.v,
-                                       relative(planer->feed, 0.10))
-                   : bw_model_variable(model, "planer feed", 0.15, 0.5);
-    int speed = bw_known(planer->speed)
-                    ? bw_model_variable(model, "planer speed", planer->speed.v,
-                                        relative(planer->speed, 0.02))
-                    : bw_model_variable(model, "planer speed", 85, 0.25);
+    int feed = bw_known(planer->feed) ? bw_model_variable(model, "planer feed", planer->feed.v,
+                                                          relative(planer->feed, 0.10))
+                                      : bw_model_variable(model, "planer feed", 0.15, 0.5);
+    int speed = bw_known(planer->speed) ? bw_model_variable(model, "planer speed", planer->speed.v,
+                                                            relative(planer->speed, 0.02))
+                                        : bw_model_variable(model, "planer speed", 85, 0.25);
     bw_form_add(&source->form, feed, 1);
     bw_form_add(&source->form, speed, -1);
-    bw_planer_harmonics(planer->knives == BW_NO_COUNT ? 0 : planer->knives, planer->showing, source);
+    bw_planer_harmonics(planer->knives == BW_NO_COUNT ? 0 : planer->knives, planer->showing,
+                        source);
     if (source->wide)
-        cost(model, -1, "planer", "the planer's feed and cutter speed decide whether marks came in with "
-                              "the wood: read both off its plate");
+        cost(model, -1, "planer",
+             "the planer's feed and cutter speed decide whether marks came in with "
+             "the wood: read both off its plate");
 }
 
 static void others(struct bw_model *model) {
@@ -371,11 +399,10 @@ static void others(struct bw_model *model) {
         mains->name = "mains hum (twice the line frequency)";
         mains->timed = true;
         mains->form.constant = log(2 * model->machine->supply.v);
-        bw_form_add(&mains->form,
-                    bw_model_variable(model, "mains frequency", 1, 0.001), 1);
+        bw_form_add(&mains->form, bw_model_variable(model, "mains frequency", 1, 0.001), 1);
     }
-    // Whatever the file does not hold: any rate from a few to some hundred a second, any length from millimetres to
-    // a metre. Centre and spread of both: common practice, no source.
+    // Whatever the file does not hold: any rate from a few to some hundred a second, any length
+    // from millimetres to a metre. Centre and spread of both: common practice, no source.
     struct bw_source *timed = add(model, BW_PART_UNLISTED_TIMED, -1);
     timed->id = "unlisted.timed";
     timed->name = WORDS[BW_PART_UNLISTED_TIMED];
@@ -404,8 +431,8 @@ static void beat(struct bw_model *model, const struct bw_source *a, const struct
     source->id = say(model, "beat.%s.%s", a->id, b->id);
     source->name = say(model, "waves of the %s with the %s", a->name, b->name);
     source->timed = true;
-    // d ln|fa - fb| = (fa dln fa - fb dln fb) / (fa - fb). Once the gap is within a few sd of nothing this no
-    // longer holds, and all that can be said is its order of magnitude.
+    // d ln|fa - fb| = (fa dln fa - fb dln fb) / (fa - fb). Once the gap is within a few sd of
+    // nothing this no longer holds, and all that can be said is its order of magnitude.
     const struct bw_form nothing = {.constant = 0};
     struct bw_form slope = bw_form_sum(&nothing, fa / gap, &a->form);
     slope = bw_form_sum(&slope, -fb / gap, &b->form);
@@ -445,8 +472,8 @@ static size_t bearings(const struct bw_machine *machine) {
 
 static struct bw_model *empty(struct bw_arena *arena, const struct bw_machine *machine) {
     size_t heads = machine->heads.n, rollers = bearings(machine);
-    size_t paced_parts = machine->hold_downs.n + 1 +
-                         (machine->conveyor == NULL ? 0 : machine->conveyor->parts.n);
+    size_t paced_parts =
+        machine->hold_downs.n + 1 + (machine->conveyor == NULL ? 0 : machine->conveyor->parts.n);
     size_t sources = heads * 6 + 5 * rollers + paced_parts + MAX_BEATS + 6;
     size_t variables = heads * 6 + rollers + paced_parts + MAX_BEATS + 8 + BW_MODEL_SPARE;
     struct bw_model *model = bw_arena_get(arena, sizeof *model);
@@ -458,7 +485,8 @@ static struct bw_model *empty(struct bw_arena *arena, const struct bw_machine *m
     model->motor_bound = bw_arena_array(arena, variables, sizeof *model->motor_bound);
     model->belt_speed = bw_arena_array(arena, heads + 1, sizeof *model->belt_speed);
     model->sources = bw_arena_array(arena, sources, sizeof *model->sources);
-    model->costs = bw_arena_array(arena, 4 * heads + rollers + paced_parts + 2, sizeof *model->costs);
+    model->costs =
+        bw_arena_array(arena, 4 * heads + rollers + paced_parts + 2, sizeof *model->costs);
     bool whole = model->belief != NULL && model->variables != NULL && model->motor_bound != NULL &&
                  model->belt_speed != NULL && model->sources != NULL && model->costs != NULL;
     return whole ? model : NULL;

@@ -1,9 +1,10 @@
-// model.h - everything in a machine that can leave a repeating mark, with its rate and what is uncertain about it.
+// model.h - everything in a machine that can leave a repeating mark, with its rate and what is
+// uncertain about it.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// All rates and pitches are products of powers of a few uncertain quantities (belt speed, belt length, drum
-// circumference ...), so their logarithms are linear forms over one joint normal belief. That is what lets
-// one measured mark sharpen every other.
+// All rates and pitches are products of powers of a few uncertain quantities (belt speed, belt
+// length, drum circumference ...), so their logarithms are linear forms over one joint normal
+// belief. That is what lets one measured mark sharpen every other.
 #ifndef BW_MACHINE_MODEL_H
 #define BW_MACHINE_MODEL_H
 
@@ -32,9 +33,9 @@ enum bw_part {
 
 struct bw_harmonic {  // the mark set's pitch is the source's pitch over `order`
     double order;
-    double share;            // of this source's prior
-    const char *fault;       // what is wrong then: "out of round"; NULL: nothing particular
-    double narrow;           // chance that the marks look narrow rather than like smooth waves
+    double share;       // of this source's prior
+    const char *fault;  // what is wrong then: "out of round"; NULL: nothing particular
+    double narrow;      // chance that the marks look narrow rather than like smooth waves
 };
 #define BW_MAX_HARMONICS 26
 
@@ -42,15 +43,15 @@ struct bw_source {
     const char *id;    // "head2.splice": stable, used in documents
     const char *name;  // "head 2 belt splice"
     enum bw_part part;
-    int head;          // index, -1: none
-    bool timed;        // form is ln(rate in Hz); else ln(pitch in m)
-    bool wide;         // some value it hangs on is unknown in the file
+    int head;    // index, -1: none
+    bool timed;  // form is ln(rate in Hz); else ln(pitch in m)
+    bool wide;   // some value it hangs on is unknown in the file
     struct bw_form form;
     int n_harmonics;
     struct bw_harmonic harmonics[BW_MAX_HARMONICS];
-    double weight;     // prior, not yet normalised
-    double lean;       // tan of the mark's slant per metre of pitch, splice only: tan(angle)/length; NaN
-                       // unknown
+    double weight;  // prior, not yet normalised
+    double lean;  // tan of the mark's slant per metre of pitch, splice only: tan(angle)/length; NaN
+                  // unknown
 };
 
 struct bw_cost {  // what an unknown value costs
@@ -61,21 +62,21 @@ struct bw_cost {  // what an unknown value costs
 struct bw_model {
     struct bw_arena *arena;
     const struct bw_machine *machine;
-    struct bw_gauss *belief;   // over the variables; room is left for feeds (BW_MODEL_SPARE)
-    const char **variables;    // their names, capacity of the belief
-    bool *motor_bound;         // variable scales with the mains frequency if the plate is for another one
-    int *belt_speed;           // variable of each head's belt speed, -1: none
+    struct bw_gauss *belief;  // over the variables; room is left for feeds (BW_MODEL_SPARE)
+    const char **variables;   // their names, capacity of the belief
+    bool *motor_bound;  // variable scales with the mains frequency if the plate is for another one
+    int *belt_speed;    // variable of each head's belt speed, -1: none
     struct bw_source *sources;
     int n_sources;
     struct bw_cost *costs;
     int n_costs;
-    bool failed;               // sticky: out of memory while building
+    bool failed;  // sticky: out of memory while building
 };
 
 #define BW_MODEL_SPARE 64
 
-// Builds the model in `arena`. Errors: BW_MEMORY; BW_NOT_FOUND or BW_INPUT for a bearing that is not in
-// the table (the error names the field; the caller adds the file).
+// Builds the model in `arena`. Errors: BW_MEMORY; BW_NOT_FOUND or BW_INPUT for a bearing that is
+// not in the table (the error names the field; the caller adds the file).
 bool bw_model_build(struct bw_arena *arena, const struct bw_machine *machine, struct bw_model **out,
                     struct bw_err *err) BW_CHECKED;
 

@@ -8,43 +8,50 @@
 #include <math.h>
 #include <string.h>
 
-// Relative weights of the parts; one row a part, in the order of enum bw_part. Feed-side and planer marks are taken
-// for sander marks often enough to deserve theirs.
+// Relative weights of the parts; one row a part, in the order of enum bw_part. Feed-side and
+// planer marks are taken for sander marks often enough to deserve theirs.
 static const struct {
     double weight;
     int n;
     struct bw_harmonic harmonics[5];
 } PRIORS[BW_PART_COUNT] = {
     [BW_PART_SPLICE] = {10, 0, {{0}}},  // see bw_splice_harmonics
-    [BW_PART_DRUM] = {7, 5,
+    [BW_PART_DRUM] = {7,
+                      5,
                       {{1, 0.72, "out of round, bent or with a flat", 0.30},
                        {2, 0.16, "oval", 0.10},
                        {3, 0.05, "worn to three lobes", 0.10},
                        {0.5, 0.04, "bearing loose", 0.30},
                        {4, 0.03, "worn to four lobes", 0.10}}},
-    [BW_PART_ROLLER] = {2, 3,
+    [BW_PART_ROLLER] = {2,
+                        3,
                         {{1, 0.80, "out of round or out of balance", 0.20},
                          {2, 0.15, "oval", 0.10},
                          {0.5, 0.05, "bearing loose", 0.30}}},
     [BW_PART_BEARING] = {0.6, 1, {{1, 1, "worn or pitted", 0.5}}},
-    [BW_PART_MOTOR] = {1.5, 2,
+    [BW_PART_MOTOR] = {1.5,
+                       2,
                        {{1, 0.75, "out of balance or its mounts loose", 0.10},
                         {2, 0.25, "misaligned", 0.10}}},
-    [BW_PART_DRIVE_BELT] = {1, 2,
+    [BW_PART_DRIVE_BELT] = {1,
+                            2,
                             {{1, 0.6, "worn, cracked or lumpy", 0.30},
                              {2, 0.4, "worn, cracked or lumpy", 0.30}}},
     [BW_PART_BRUSH] = {2, 1, {{1, 1, "worn on one side or out of balance", 0.10}}},
     [BW_PART_MAINS] = {0.3, 1, {{1, 1, "motor humming", 0.10}}},
-    [BW_PART_OSCILLATION] = {1, 2,
-                             {{1, 0.4, "kicks at one turn", 0.20},
-                              {2, 0.6, "cloudy bands at both turns", 0.20}}},
+    [BW_PART_OSCILLATION] =
+        {1, 2, {{1, 0.4, "kicks at one turn", 0.20}, {2, 0.6, "cloudy bands at both turns", 0.20}}},
     [BW_PART_BEAT] = {0.4, 1, {{1, 1, "two close rates", 0.05}}},
-    [BW_PART_FEED_BELT] = {2, 2, {{1, 0.9, "joint thick or open", 0.6}, {2, 0.1, "two joints", 0.6}}},
-    [BW_PART_FEED_DRIVE] = {2, 3,
+    [BW_PART_FEED_BELT] = {2,
+                           2,
+                           {{1, 0.9, "joint thick or open", 0.6}, {2, 0.1, "two joints", 0.6}}},
+    [BW_PART_FEED_DRIVE] = {2,
+                            3,
                             {{1, 0.80, "worn, bent or jerking", 0.35},
                              {2, 0.15, "worn, bent or jerking", 0.35},
                              {3, 0.05, "worn, bent or jerking", 0.35}}},
-    [BW_PART_HOLD_DOWN] = {1.5, 2,
+    [BW_PART_HOLD_DOWN] = {1.5,
+                           2,
                            {{1, 0.85, "out of round, dirty or jumping", 0.5},
                             {2, 0.15, "out of round, dirty or jumping", 0.5}}},
     [BW_PART_PLANER] = {4, 0, {{0}}},  // see bw_planer_harmonics
@@ -78,7 +85,10 @@ void bw_splice_harmonics(long splices, struct bw_source *source) {
     if (most > BW_MAX_HARMONICS) most = BW_MAX_HARMONICS;
     double others = (double)(most - 3) > 1 ? (double)(most - 3) : 1;
     for (long k = 1; k <= most; k++) {
-        double share = k == splices ? 0.58 : k == 1 ? 0.17 : k == 2 * splices ? 0.08 : 0.17 / others;
+        double share = k == splices       ? 0.58
+                       : k == 1           ? 0.17
+                       : k == 2 * splices ? 0.08
+                                          : 0.17 / others;
         harmonic(source, (double)k, share,
                  k == 1 ? "one of its joints thick, stiff or lifting" : HIGH, NARROW);
     }
@@ -108,8 +118,8 @@ bool bw_source_bearing_orders(struct bw_arena *arena, const char *designation, b
     return true;
 }
 
-// Contact lengths where the file has none (common practice, no source): a rubber drum presses over about 8 mm, a
-// platen over its stated length.
+// Contact lengths where the file has none (common practice, no source): a rubber drum presses
+// over about 8 mm, a platen over its stated length.
 #define RUBBER_CONTACT 0.008
 #define PLATEN_CONTACT 0.050
 #define BRUSH_CONTACT 0.020
@@ -128,14 +138,12 @@ struct bw_height bw_head_height(const struct bw_head *head, double pitch) {
     double ceiling = isnan(radius) ? radius : bw_ridge(pitch, radius);
     double contact = head->drum != NULL ? head->drum->contact.v : (double)NAN;
     switch (head->contact) {
-    case BW_STEEL_DRUM:
-        return (struct bw_height){ceiling, 1};
+    case BW_STEEL_DRUM: return (struct bw_height){ceiling, 1};
     case BW_RUBBER_DRUM:
     case BW_COMBINATION:  // the drum cuts, the platen only smooths what it left
         return (struct bw_height){
             ceiling, bw_contact_share(isnan(contact) ? RUBBER_CONTACT : contact, pitch)};
-    case BW_BRUSH:
-        return (struct bw_height){NAN, bw_contact_share(BRUSH_CONTACT, pitch)};
+    case BW_BRUSH: return (struct bw_height){NAN, bw_contact_share(BRUSH_CONTACT, pitch)};
     default: {
         double length = head->platen != NULL && bw_known(head->platen->contact)
                             ? head->platen->contact.v

@@ -1,4 +1,5 @@
-// sources.h - how often each kind of source is at fault, in which form, and what each head lets through.
+// sources.h - how often each kind of source is at fault, in which form, and what each head lets
+// through.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_MACHINE_SOURCES_H
 #define BW_MACHINE_SOURCES_H
@@ -10,13 +11,14 @@
 
 // Fills weight and the usual harmonics of a part.
 void bw_source_prior(enum bw_part part, struct bw_source *source);
-// n joints in one turn, neither equally high nor evenly spaced: strongest at the n-th harmonic, searched to 2n.
+// n joints in one turn, neither equally high nor evenly spaced: strongest at the n-th harmonic,
+// searched to 2n.
 void bw_splice_harmonics(long splices, struct bw_source *source);
 // The planer's form is one turn of its head; knives 0: unknown.
 void bw_planer_harmonics(long knives, long showing, struct bw_source *source);
 
-// Events per turn of the shaft at cage, balls (both races struck), outer and inner race. `designation` as
-// bw_bearing_read takes it. Errors: BW_NOT_FOUND, BW_INPUT.
+// Events per turn of the shaft at cage, balls (both races struck), outer and inner race.
+// `designation` as bw_bearing_read takes it. Errors: BW_NOT_FOUND, BW_INPUT.
 bool bw_source_bearing_orders(struct bw_arena *arena, const char *designation, bool outer_turns,
                               double orders[4], struct bw_err *err) BW_CHECKED;
 

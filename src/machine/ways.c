@@ -1,9 +1,9 @@
 // ways.c - the ways these quantities are really measured, and the standard deviation each deserves.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Source of every number here: common practice, no source; meant as editable defaults. `shared` is the part of
-// the variance that all readings taken this way have in common (a dial never set again is wrong by the same
-// factor at every setting; a stopwatch errs anew each time).
+// Source of every number here: common practice, no source; meant as editable defaults. `shared`
+// is the part of the variance that all readings taken this way have in common (a dial never set
+// again is wrong by the same factor at every setting; a stopwatch errs anew each time).
 #include "machine/machine.h"
 
 const struct bw_way bw_feed_ways[] = {
@@ -20,7 +20,8 @@ const struct bw_way bw_belt_speed_ways[] = {
     {"motor", "motor speed times pulleys times drum", 0.02, 0, 1},
     {"display", "read off the drive's display", 0.04, 0, 1},
     {"tachometer", "a contact wheel or optical pick-up fitted locked out", 0.005, 0, 1},
-    {"recording", "splice rate from a recording, doors shut, times the belt's length", 0.0032, 0, 1},
+    {"recording", "splice rate from a recording, doors shut, times the belt's length", 0.0032, 0,
+     1},
     {NULL, NULL, 0, 0, 0},
 };
 const struct bw_way bw_diameter_ways[] = {
@@ -52,13 +53,15 @@ const struct bw_way bw_pitch_ways[] = {
 };
 const struct bw_way bw_rate_ways[] = {
     {"recording", "a phone recording, doors shut, this head alone", 0.001, 0, 0},
-    {"pick-up", "an optical pick-up on tape, fitted locked out, read with doors shut", 0.0005, 0, 0},
+    {"pick-up", "an optical pick-up on tape, fitted locked out, read with doors shut", 0.0005, 0,
+     0},
     {"film", "counted frames of a film through the window", 0.003, 0, 0},
     {NULL, NULL, 0, 0, 0},
 };
 const struct bw_way bw_turns_ways[] = {
     {"plate", "the motor's plate at its rated load", 0.01, 0, 1},
-    {"pick-up", "an optical pick-up on tape, fitted locked out, read with doors shut", 0.0005, 0, 1},
+    {"pick-up", "an optical pick-up on tape, fitted locked out, read with doors shut", 0.0005, 0,
+     1},
     {"display", "read off the drive's display", 0.02, 0, 1},
     {NULL, NULL, 0, 0, 0},
 };

@@ -1,12 +1,13 @@
 // gauss.c - see gauss.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Method: the prior is kept as mean and full covariance (at most a few hundred variables, so dense is
-// simplest); a fact is one rank-one Kalman update. Several observations are judged by the innovation form: their joint
-// covariance A P A' + R is factored row by row, which lets a search over assignments share prefixes.
-// Sources: Kalman 1960; the multivariate t density, Kotz and Nadarajah 2004, eq. 1.1 (both from memory; the
-// test compares with scipy's values). Rejected: information form (singular for wide priors), normal tails (one careless
-// reading would then decide against the true source).
+// Method: the prior is kept as mean and full covariance (at most a few hundred variables, so
+// dense is simplest); a fact is one rank-one Kalman update. Several observations are judged by
+// the innovation form: their joint covariance A P A' + R is factored row by row, which lets a
+// search over assignments share prefixes. Sources: Kalman 1960; the multivariate t density, Kotz
+// and Nadarajah 2004, eq. 1.1 (both from memory; the test compares with scipy's values).
+// Rejected: information form (singular for wide priors), normal tails (one careless reading would
+// then decide against the true source).
 #include "numeric/gauss.h"
 
 #include <assert.h>
@@ -134,7 +135,8 @@ void bw_chain_add(struct bw_chain *chain, double residual, const double *covaria
 double bw_chain_log_density(const struct bw_chain *chain, double degrees) {
     double n = chain->n;
     if (n == 0) return 0;
-    if (isinf(degrees)) return -0.5 * (chain->distance + chain->log_determinant + n * log(2 * M_PI));
+    if (isinf(degrees))
+        return -0.5 * (chain->distance + chain->log_determinant + n * log(2 * M_PI));
     // The t's scale matrix is smaller than its covariance by this factor.
     double scale = (degrees - 2) / degrees;
     return lgamma((degrees + n) / 2) - lgamma(degrees / 2) - n / 2 * log(degrees * M_PI * scale) -

@@ -52,13 +52,14 @@ struct bw_chain {
     double log_determinant;
 };
 
-// Adds one observation: `residual` = value - predicted mean, `covariance[i]` with the earlier ones, its own
-// `variance`. A variance not above what the earlier ones explain is raised to 1e-12 of itself.
+// Adds one observation: `residual` = value - predicted mean, `covariance[i]` with the earlier
+// ones, its own `variance`. A variance not above what the earlier ones explain is raised to 1e-12
+// of itself.
 void bw_chain_add(struct bw_chain *chain, double residual, const double *covariance,
                   double variance);
-// Log density of the observations under a multivariate Student t with `degrees` (> 2) of freedom and the
-// chain's covariance: one common factor makes all errors larger together, which is what a wrong plate or a
-// careless hand does. degrees = INFINITY: normal.
+// Log density of the observations under a multivariate Student t with `degrees` (> 2) of freedom
+// and the chain's covariance: one common factor makes all errors larger together, which is what a
+// wrong plate or a careless hand does. degrees = INFINITY: normal.
 double bw_chain_log_density(const struct bw_chain *chain, double degrees);
 
 #endif

@@ -1,4 +1,5 @@
-// study.h - a study is a room with the same doors: described input, pure function, described output, views.
+// study.h - a study is a room with the same doors: described input, pure function, described
+// output, views.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // A study never prints, never opens a file, never touches the store.
@@ -23,7 +24,8 @@ struct bw_run {
     void *door;
 };
 
-// What measuring says to reasoning: a kind, about what, a value with its sd. The only currency between them.
+// What measuring says to reasoning: a kind, about what, a value with its sd. The only currency
+// between them.
 struct bw_finding {
     const char *kind;   // "pitch-source", "timed", ...; listed in docs/findings.md
     const char *about;  // "head 2 drum", "mark 1"
@@ -53,8 +55,8 @@ struct bw_study {
     void (*findings)(const void *out, struct bw_findings *findings);  // NULL: none
 };
 
-// The registry: studies in the order a person would look for them; NULL-terminated. A new study is one folder
-// and one line here. Tests may add one more with bw_studies_add (the toy study).
+// The registry: studies in the order a person would look for them; NULL-terminated. A new study
+// is one folder and one line here. Tests may add one more with bw_studies_add (the toy study).
 const struct bw_study *const *bw_studies(void);
 const struct bw_study *bw_study_find(const char *name);
 bool bw_studies_add(const struct bw_study *study) BW_CHECKED;  // false: the list is full

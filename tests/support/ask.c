@@ -4,12 +4,13 @@
 
 #include "study/door.h"
 
+#include <string.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
-#include <string.h>
 
 const void *ask_study(struct bw_arena *arena, const struct bw_study *study, const char *json,
                       struct bw_err *err) {

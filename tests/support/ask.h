@@ -5,8 +5,8 @@
 
 #include "study/study.h"
 
-// Files named in the document are read from the working directory (the repository's root in tests). The
-// answer lives in `arena`. NULL: see `err`.
+// Files named in the document are read from the working directory (the repository's root in
+// tests). The answer lives in `arena`. NULL: see `err`.
 const void *ask_study(struct bw_arena *arena, const struct bw_study *study, const char *json,
                       struct bw_err *err);
 

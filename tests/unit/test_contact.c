@@ -1,5 +1,5 @@
-// test_contact.c - what holds between the functions of contact.h whatever the numbers; their values are
-// checked against worked examples by data/checks/contact.txt.
+// test_contact.c - what holds between the functions of contact.h whatever the numbers; their
+// values are checked against worked examples by data/checks/contact.txt.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "machine/contact.h"
 
@@ -8,6 +8,7 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
 
 static void a_ridge_rises_with_pitch_and_stops_at_the_radius(void **state) {
@@ -26,7 +27,8 @@ static void a_ridge_rises_with_pitch_and_stops_at_the_radius(void **state) {
 
 static void the_ridge_is_where_two_circles_meet(void **state) {
     (void)state;
-    // Independent of the formula: lowest common height of two unit circles whose centres stand p apart.
+    // Independent of the formula: lowest common height of two unit circles whose centres stand p
+    // apart.
     for (double p = 0.1; p < 2; p += 0.1) {
         double low = 0, high = 1;  // height above the valley at which half the gap is spanned
         for (int i = 0; i < 60; i++) {
@@ -50,7 +52,8 @@ static void a_contact_passes_between_nothing_and_all(void **state) {
 
 static void a_contact_passes_the_mean_of_a_wave(void **state) {
     (void)state;
-    // The share is the height left of cos(2 pi x / p) after a running mean over the contact, by summing.
+    // The share is the height left of cos(2 pi x / p) after a running mean over the contact, by
+    // summing.
     const double contact = 0.008, pitch = 0.0106;
     double sum = 0;
     const int n = 20000;

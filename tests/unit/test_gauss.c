@@ -7,10 +7,11 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
 
-// Expected numbers: numpy 1.24 linear algebra and scipy.stats.multivariate_t / multivariate_normal, on the
-// same three variables and two facts.
+// Expected numbers: numpy 1.24 linear algebra and scipy.stats.multivariate_t /
+// multivariate_normal, on the same three variables and two facts.
 static struct bw_gauss *three(struct bw_arena *arena) {
     struct bw_gauss *gauss = bw_gauss_new(arena, 4);
     assert_non_null(gauss);

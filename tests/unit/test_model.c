@@ -7,12 +7,13 @@
 #include "support/torture.h"
 
 #include <math.h>
+#include <string.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+
 #include <cmocka.h>
-#include <string.h>
 
 static struct bw_model *model_of(struct bw_arena *arena, const char *yaml) {
     struct bw_err err = {0};
@@ -46,16 +47,17 @@ static double sd_of(const struct bw_model *model, const char *id) {
 static void rates_follow_from_the_file(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    const struct bw_model *m = model_of(arena,
-        "heads:\n"
-        "  - contact: steel drum\n"
-        "    belt: {length: 1900 mm ± 1 mm, speed: 18 m/s ± 1 %, thickness: 1 mm}\n"
-        "    drum: {diameter: 160 mm by tape, bearing: '6205'}\n"
-        "    rollers: [{diameter: 99 mm by caliper}]\n"
-        "    oscillation: 15 /min\n"
-        "conveyor: {belt length: 2 m, parts: [{name: sprocket, diameter: 100 mm by tape, teeth: 20}]}\n"
-        "planer: {feed: 20 ft/min, speed: 5000 rpm, knives: 4, showing: 4}\n"
-        "supply: 60 Hz\n");
+    const struct bw_model *m =
+        model_of(arena, "heads:\n"
+                        "  - contact: steel drum\n"
+                        "    belt: {length: 1900 mm ± 1 mm, speed: 18 m/s ± 1 %, thickness: 1 mm}\n"
+                        "    drum: {diameter: 160 mm by tape, bearing: '6205'}\n"
+                        "    rollers: [{diameter: 99 mm by caliper}]\n"
+                        "    oscillation: 15 /min\n"
+                        "conveyor: {belt length: 2 m, parts: [{name: sprocket, diameter: 100 mm by "
+                        "tape, teeth: 20}]}\n"
+                        "planer: {feed: 20 ft/min, speed: 5000 rpm, knives: 4, showing: 4}\n"
+                        "supply: 60 Hz\n");
     NEAR(rate_of(m, "head1.splice"), 18 / 1.9, 1e-9);
     NEAR(rate_of(m, "head1.drum"), 35.588, 2e-5);
     NEAR(rate_of(m, "head1.roller1"), 18 / (M_PI * 0.1), 1e-9);
@@ -76,8 +78,9 @@ static void rates_follow_from_the_file(void **state) {
 static void a_plate_diameter_allows_for_regrinding_and_a_tape_does_not(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    static const char FORM[] = "heads: [{contact: steel drum, belt: {length: 2 m, speed: 20 m/s, thickness: "
-                               "1 mm}, drum: {diameter: 200 mm%s}}]";
+    static const char FORM[] =
+        "heads: [{contact: steel drum, belt: {length: 2 m, speed: 20 m/s, thickness: "
+        "1 mm}, drum: {diameter: 200 mm%s}}]";
     char text[300];
     (void)snprintf(text, sizeof text, FORM, " by plate");
     const struct bw_model *plate = model_of(arena, text);
@@ -98,23 +101,26 @@ static void a_plate_diameter_allows_for_regrinding_and_a_tape_does_not(void **st
 static void the_motor_is_a_second_route_to_the_drum(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    // 1760 rpm through 7.0 : 5.6 in. is 36.67 turns a second: the plate's belt speed, 5 % too high, is drawn towards it.
-    const struct bw_model *m = model_of(arena,
-        "heads: [{contact: rubber drum, belt: {length: 75 in, speed: 19.5 m/s by plate, thickness: 1 mm},"
-        " drum: {circumference: 500 mm by tape},"
-        " motor: {speed: 1760 rpm, pulley: 7.0 in, driven pulley: 5.6 in}}]");
-    // By hand: the gap between the two routes is shared out in proportion to the variances of plate (5 %), drum (0.3 %),
-    // motor (1 %) and pulleys (1.5 %); the drum's rate keeps what motor and pulleys take.
+    // 1760 rpm through 7.0 : 5.6 in. is 36.67 turns a second: the plate's belt speed, 5 % too
+    // high, is drawn towards it.
+    const struct bw_model *m =
+        model_of(arena, "heads: [{contact: rubber drum, belt: {length: 75 in, speed: 19.5 m/s by "
+                        "plate, thickness: 1 mm},"
+                        " drum: {circumference: 500 mm by tape},"
+                        " motor: {speed: 1760 rpm, pulley: 7.0 in, driven pulley: 5.6 in}}]");
+    // By hand: the gap between the two routes is shared out in proportion to the variances of
+    // plate (5 %), drum (0.3 %), motor (1 %) and pulleys (1.5 %); the drum's rate keeps what
+    // motor and pulleys take.
     double tied = 1760.0 / 60 * 7.0 / 5.6, plate = 19.5 / (0.5 + M_PI * 0.001);
     double kept = (1 + 2.25) / (25 + 0.09 + 1 + 2.25);
     NEAR(rate_of(m, "head1.drum"), tied * exp(kept * log(plate / tied)), 1e-5);
     assert_true(sd_of(m, "head1.drum") < 0.02);
     assert_int_equal(m->n_costs, 0);
     // Disagreeing by 40 %: said, and not dragged along.
-    m = model_of(arena,
-        "heads: [{contact: rubber drum, belt: {length: 75 in, speed: 27 m/s by plate, thickness: 1 mm},"
-        " drum: {circumference: 500 mm by tape},"
-        " motor: {speed: 1760 rpm, pulley: 7.0 in, driven pulley: 5.6 in}}]");
+    m = model_of(arena, "heads: [{contact: rubber drum, belt: {length: 75 in, speed: 27 m/s by "
+                        "plate, thickness: 1 mm},"
+                        " drum: {circumference: 500 mm by tape},"
+                        " motor: {speed: 1760 rpm, pulley: 7.0 in, driven pulley: 5.6 in}}]");
     assert_int_equal(m->n_costs, 1);
     assert_non_null(strstr(m->costs[0].text, "check the pulleys"));
     NEAR(rate_of(m, "head1.splice"), 27 / (75 * 0.0254), 1e-6);
@@ -124,9 +130,9 @@ static void the_motor_is_a_second_route_to_the_drum(void **state) {
 static void unknown_values_keep_their_place_and_say_what_they_cost(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    const struct bw_model *m =
-        model_of(arena, "heads: [{contact: rubber drum}, {contact: platen, belt: {length: unknown}}]\n"
-                        "hold downs: [{name: infeed roll}]\n");
+    const struct bw_model *m = model_of(
+        arena, "heads: [{contact: rubber drum}, {contact: platen, belt: {length: unknown}}]\n"
+               "hold downs: [{name: infeed roll}]\n");
     assert_non_null(bw_model_find(m, "head1.splice"));
     assert_true(bw_model_find(m, "head1.splice")->wide);
     assert_true(bw_model_find(m, "head1.drum")->wide);
@@ -157,15 +163,17 @@ static void weights_are_a_prior(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
     const struct bw_model *m = model_of(
-        arena, "heads: [{contact: steel drum, belt: {length: 3 m, speed: 20 m/s, splices: 12}},"
-               "{contact: brush, brush speed: 600 rpm}]\nplaner: {knives: 4, showing: 2}\nsupply: 50 Hz\n"
-               "conveyor: {belt length: 3 m, parts: [{name: chain, pitch: 19 mm}]}\n");
+        arena,
+        "heads: [{contact: steel drum, belt: {length: 3 m, speed: 20 m/s, splices: 12}},"
+        "{contact: brush, brush speed: 600 rpm}]\nplaner: {knives: 4, showing: 2}\nsupply: 50 Hz\n"
+        "conveyor: {belt length: 3 m, parts: [{name: chain, pitch: 19 mm}]}\n");
     double sum = 0;
     for (int i = 0; i < m->n_sources; i++) {
         double shares = 0;
         for (int k = 0; k < m->sources[i].n_harmonics; k++) {
             shares += m->sources[i].harmonics[k].share;
-            assert_true(m->sources[i].harmonics[k].narrow > 0 && m->sources[i].harmonics[k].narrow < 1);
+            assert_true(m->sources[i].harmonics[k].narrow > 0 &&
+                        m->sources[i].harmonics[k].narrow < 1);
         }
         assert_true(fabs(shares - 1) < 1e-9);
         sum += m->sources[i].weight;
@@ -177,10 +185,10 @@ static void weights_are_a_prior(void **state) {
 static void close_drums_make_waves(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    const struct bw_model *m = model_of(arena,
-        "heads:\n"
-        "  - {contact: steel drum, belt: {length: 2 m, speed: 20 m/s ± 0.1 %}}\n"
-        "  - {contact: steel drum, belt: {length: 1.8 m, speed: 20 m/s ± 0.1 %}}\n");
+    const struct bw_model *m = model_of(
+        arena, "heads:\n"
+               "  - {contact: steel drum, belt: {length: 2 m, speed: 20 m/s ± 0.1 %}}\n"
+               "  - {contact: steel drum, belt: {length: 1.8 m, speed: 20 m/s ± 0.1 %}}\n");
     // 10 and 11.11 Hz: 1.111 Hz.
     NEAR(rate_of(m, "beat.head1.splice.head2.splice"), 20 / 1.8 - 10, 1e-6);
     // Each rate is uncertain by 0.1 % of speed and 0.3 % of length: 0.0316 and 0.0351 Hz.
@@ -192,9 +200,14 @@ static void close_drums_make_waves(void **state) {
 static void an_unknown_bearing_names_its_place(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    struct bw_roller roller = {.bearing = "9999", .diameter = bw_exactly(0.1), .circumference = BW_UNKNOWN,
-                               .role = BW_ROLE_IDLER, .shaft_fixed = BW_NO};
-    struct bw_head head = {.contact = BW_PLATEN, .rollers = {&roller, 1}, .oscillation = BW_UNKNOWN,
+    struct bw_roller roller = {.bearing = "9999",
+                               .diameter = bw_exactly(0.1),
+                               .circumference = BW_UNKNOWN,
+                               .role = BW_ROLE_IDLER,
+                               .shaft_fixed = BW_NO};
+    struct bw_head head = {.contact = BW_PLATEN,
+                           .rollers = {&roller, 1},
+                           .oscillation = BW_UNKNOWN,
                            .brush_speed = BW_UNKNOWN};
     struct bw_machine machine = {.heads = {&head, 1}, .supply = BW_UNKNOWN};
     struct bw_err err = {0};
@@ -219,9 +232,13 @@ static bool build_again(void *with) {
 
 static void memory_may_run_out_anywhere(void **state) {
     (void)state;
-    struct bw_drum drum = {.diameter = bw_exactly(0.2), .circumference = BW_UNKNOWN,
-                           .contact = BW_UNKNOWN, .bearing = "6205"};
-    struct bw_head head = {.contact = BW_STEEL_DRUM, .drum = &drum, .oscillation = BW_UNKNOWN,
+    struct bw_drum drum = {.diameter = bw_exactly(0.2),
+                           .circumference = BW_UNKNOWN,
+                           .contact = BW_UNKNOWN,
+                           .bearing = "6205"};
+    struct bw_head head = {.contact = BW_STEEL_DRUM,
+                           .drum = &drum,
+                           .oscillation = BW_UNKNOWN,
                            .brush_speed = BW_UNKNOWN};
     struct bw_machine machine = {.heads = {&head, 1}, .supply = BW_UNKNOWN};
     assert_true(torture(build_again, &machine) > 1);

@@ -10,16 +10,18 @@
 #include "support/torture.h"
 
 #include <math.h>
+#include <stdlib.h>
+#include <string.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <cmocka.h>
-#include <stdlib.h>
-#include <string.h>
 
-// Worked example of the trade (own arithmetic): belt 1900 mm at 18 m/s, drum 160 mm, feed 6 m/min: splice 10.56 mm,
-// drum 2.81 mm with a 1 mm belt. Round the same numbers an invented machine.
+#include <cmocka.h>
+
+// Worked example of the trade (own arithmetic): belt 1900 mm at 18 m/s, drum 160 mm, feed 6
+// m/min: splice 10.56 mm, drum 2.81 mm with a 1 mm belt. Round the same numbers an invented
+// machine.
 #define HEAD(speed)                                                                                \
     "{\"contact\": \"steel drum\", \"belt\": {\"length\": \"1900 mm\", \"speed\": \"" speed "\", " \
     "\"thickness\": \"1 mm\", \"joint_angle\": \"25 deg\"}, \"drum\": {\"diameter\": "             \
@@ -79,8 +81,8 @@ static void another_feed_tells_timed_from_paced(void **state) {
 static void a_chalked_splice_replaces_every_speed(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    // The belt really runs 20 % slow and the feed is unknown: only the ratio of lengths is left, and it is enough.
-    // Splice 13.2 mm, drum 13.2 x pi 161 / 1900 = 3.514 mm.
+    // The belt really runs 20 % slow and the feed is unknown: only the ratio of lengths is left,
+    // and it is enough. Splice 13.2 mm, drum 13.2 x pi 161 / 1900 = 3.514 mm.
     const struct source_output *out =
         ask(arena, ONE "\"marks\": [\"13.2 mm ± 0.05 is splice\", \"3.514 mm ± 0.015\"]}");
     assert_true(chance(out, 1, "head1.drum") > 0.9);
@@ -131,7 +133,8 @@ static void depth_above_the_ceiling_clears_a_drum(void **state) {
     const struct source_output *apart =
         ask(arena, ONE "\"marks\": [\"2.81 mm at 6 m/min by film\"], \"depth\": \"40 um\"}");
     assert_true(chance(low, 0, "head1.drum") > chance(plain, 0, "head1.drum") - 0.02);
-    // Against what nothing bounds, the drum's odds fall at least tenfold: a wrong trace is not that rare.
+    // Against what nothing bounds, the drum's odds fall at least tenfold: a wrong trace is not
+    // that rare.
     double before = chance(plain, 0, "head1.drum") / mark(plain, 0)->unlisted.v;
     double after = chance(high, 0, "head1.drum") / mark(high, 0)->unlisted.v;
     assert_true(after < before / 10);
@@ -139,17 +142,19 @@ static void depth_above_the_ceiling_clears_a_drum(void **state) {
     bw_arena_free(arena);
 }
 
-// Drum circumference a quarter of the belt's length: pitch alone cannot tell the 4th splice harmonic from the drum.
+// Drum circumference a quarter of the belt's length: pitch alone cannot tell the 4th splice
+// harmonic from the drum.
 #define NEAR_FOUR                                                                                  \
-    "{\"machine\": {\"heads\": [{\"contact\": \"steel drum\", \"belt\": {\"length\": \"1900 mm\","   \
-    " \"speed\": \"18 m/s ± 1 %\", \"thickness\": \"1 mm\", \"joint_angle\": \"25 deg\"}, "         \
+    "{\"machine\": {\"heads\": [{\"contact\": \"steel drum\", \"belt\": {\"length\": \"1900 mm\"," \
+    " \"speed\": \"18 m/s ± 1 %\", \"thickness\": \"1 mm\", \"joint_angle\": \"25 deg\"}, "       \
     "\"drum\": {\"circumference\": \"471.9 mm by tape\"}}], " REST "}, "
 
 static void slant_and_look_decide_where_pitch_cannot(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    // At 24 m/min the drum's marks lie 10.56 mm apart and the splice's fourth harmonic with them. Over
-    // 1.3 m a joint leaning 25 degrees lags 1.3 tan(25)/1.9 of its own pitch of 42.2 mm: 13.5 mm.
+    // At 24 m/min the drum's marks lie 10.56 mm apart and the splice's fourth harmonic with them.
+    // Over 1.3 m a joint leaning 25 degrees lags 1.3 tan(25)/1.9 of its own pitch of 42.2 mm:
+    // 13.5 mm.
 #define AT "\"marks\": [\"10.56 mm ± 0.05 at 24 m/min by film"
     const struct source_output *plain = ask(arena, NEAR_FOUR AT "\"]}");
     const struct source_output *slanted = ask(arena, NEAR_FOUR AT " lag 13.5 mm over 1.3 m\"]}");
@@ -185,15 +190,17 @@ static void a_wrong_mains_frequency_is_suspected(void **state) {
     struct bw_arena *arena = bw_arena_new(0);
     // Both rolls turn a fifth too slow: one wrong speed explains two marks.
 #define OPEN "{\"machine\": {\"heads\": [" HEAD("18 m/s by plate") "]}, "
-    const struct source_output *out =
-        ask(arena, OPEN "\"marks\": [\"12.67 mm ± 0.05 at 6 m/min by film\", \"3.371 mm ± 0.015 at 6 "
-                        "m/min by film\"]}");
+    const struct source_output *out = ask(
+        arena, OPEN "\"marks\": [\"12.67 mm ± 0.05 at 6 m/min by film\", \"3.371 mm ± 0.015 at 6 "
+                    "m/min by film\"]}");
 #undef OPEN
     assert_true(chance(out, 0, "head1.splice") > 0.8 && chance(out, 1, "head1.drum") > 0.8);
     bool suspected = false;
     for (size_t i = 0; i < out->suspicions.n; i++) {
-        const struct source_head_share *s = (const struct source_head_share *)out->suspicions.items + i;
-        suspected = suspected || strstr(s->name, "50 Hz") != NULL || strstr(s->name, "plate") != NULL;
+        const struct source_head_share *s =
+            (const struct source_head_share *)out->suspicions.items + i;
+        suspected =
+            suspected || strstr(s->name, "50 Hz") != NULL || strstr(s->name, "plate") != NULL;
     }
     assert_true(suspected);
     bw_arena_free(arena);
@@ -202,9 +209,9 @@ static void a_wrong_mains_frequency_is_suspected(void **state) {
 static void what_is_not_in_the_file_is_not_forced_on_it(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    const struct source_output *out =
-        ask(arena, ONE "\"marks\": [\"33.3 mm ± 0.1 at 6 m/min by film\", \"24 mm ± 0.1 at 4.32 m/min "
-                       "by film same as mark 1\"]}");
+    const struct source_output *out = ask(
+        arena, ONE "\"marks\": [\"33.3 mm ± 0.1 at 6 m/min by film\", \"24 mm ± 0.1 at 4.32 m/min "
+                   "by film same as mark 1\"]}");
     assert_true(mark(out, 0)->unlisted.v > 0.9);
     assert_non_null(strstr(out->answer, "Nothing in the machine file"));
     bw_arena_free(arena);
@@ -214,11 +221,13 @@ static void probabilities_are_probabilities(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
     const struct source_output *out =
-        ask(arena, TWO "\"marks\": [\"10.5 mm at 6 m/min\", \"2.8 mm at 6 m/min\", \"7 mm at 4 m/min\"]}");
+        ask(arena,
+            TWO "\"marks\": [\"10.5 mm at 6 m/min\", \"2.8 mm at 6 m/min\", \"7 mm at 4 m/min\"]}");
     for (size_t i = 0; i < out->marks.n; i++) {
         double sum = 0, before = 1;
         for (size_t k = 0; k < mark(out, i)->candidates.n; k++) {
-            double p = ((const struct source_candidate *)mark(out, i)->candidates.items + k)->probability.v;
+            double p = ((const struct source_candidate *)mark(out, i)->candidates.items + k)
+                           ->probability.v;
             assert_true(p > 0 && p <= before + 1e-12);
             before = p;
             sum += p;
@@ -233,10 +242,12 @@ static void probabilities_are_probabilities(void **state) {
 static void experiments_are_safe_and_their_predictions_hold(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    const struct source_output *out = ask(arena, TWO "\"marks\": [\"19.2 mm at 11 m/min by watch\"]}");
+    const struct source_output *out =
+        ask(arena, TWO "\"marks\": [\"19.2 mm at 11 m/min by watch\"]}");
     assert_true(out->experiments.n >= 1);
     for (size_t i = 0; i < out->experiments.n; i++) {
-        const struct source_experiment *x = (const struct source_experiment *)out->experiments.items + i;
+        const struct source_experiment *x =
+            (const struct source_experiment *)out->experiments.items + i;
         assert_true(strlen(x->caution) > 10);
         assert_true(x->right.v > 0 && x->right.v <= 1 + 1e-9 && x->settles.v <= 1 + 1e-9);
         static const char *const FORBIDDEN[] = {"open the door", "strobe", "hand near", "defeat"};
@@ -250,7 +261,8 @@ static void experiments_are_safe_and_their_predictions_hold(void **state) {
         assert_true(fabs(ratio - 0.5) > 0.02 && fabs(ratio - 2.0 / 3) > 0.02);
         if (strcmp(x->id, "feed") != 0 && strcmp(x->id, "scrap-panel") != 0) continue;
         for (size_t k = 0; k < x->predictions.n; k++) {
-            const struct source_prediction *p = (const struct source_prediction *)x->predictions.items + k;
+            const struct source_prediction *p =
+                (const struct source_prediction *)x->predictions.items + k;
             if (!bw_known(p->pitch)) continue;
             bool travel = strstr(p->name, "chain") != NULL || strstr(p->name, "travel") != NULL;
             double expected = 0.0192 * (travel ? 1 : ratio);
@@ -263,24 +275,30 @@ static void experiments_are_safe_and_their_predictions_hold(void **state) {
 static void a_slow_machine_is_not_told_to_go_slower(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    const struct source_output *out = ask(arena, TWO "\"marks\": [\"5 mm at 2.2 m/min by watch\"]}");
+    const struct source_output *out =
+        ask(arena, TWO "\"marks\": [\"5 mm at 2.2 m/min by watch\"]}");
     for (size_t i = 0; i < out->experiments.n; i++) {
-        const struct source_experiment *x = (const struct source_experiment *)out->experiments.items + i;
+        const struct source_experiment *x =
+            (const struct source_experiment *)out->experiments.items + i;
         if (bw_known(x->feed)) assert_true(x->feed.v >= 2.0 / 60 - 1e-9);
-        if (bw_known(x->feed) && x->feed.v > 2.2 / 60) assert_non_null(strstr(x->caution, "halve the cut"));
+        if (bw_known(x->feed) && x->feed.v > 2.2 / 60)
+            assert_non_null(strstr(x->caution, "halve the cut"));
     }
     for (size_t i = 0; i < out->stop_gaps.n; i++)
-        assert_true(((const struct source_stop_gap *)out->stop_gaps.items + i)->feed.v >= 2.0 / 60 - 1e-9);
+        assert_true(((const struct source_stop_gap *)out->stop_gaps.items + i)->feed.v >=
+                    2.0 / 60 - 1e-9);
     bw_arena_free(arena);
 }
 
 static void a_platen_hides_marks_where_its_length_is_whole_pitches(void **state) {
     (void)state;
     struct bw_arena *arena = bw_arena_new(0);
-    const struct source_output *out = ask(arena,
-        "{\"machine\": {\"heads\": [{\"contact\": \"platen\", \"belt\": {\"length\": \"2620 mm\", \"speed\": "
-        "\"18 m/s ± 1 %\"}, \"platen\": {\"contact\": \"50 mm\"}}], \"supply\": \"50 Hz\", \"plate_supply\": "
-        "\"50 Hz\"}, \"marks\": [\"14.56 mm at 6 m/min by film\"]}");
+    const struct source_output *out =
+        ask(arena, "{\"machine\": {\"heads\": [{\"contact\": \"platen\", \"belt\": {\"length\": "
+                   "\"2620 mm\", \"speed\": "
+                   "\"18 m/s ± 1 %\"}, \"platen\": {\"contact\": \"50 mm\"}}], \"supply\": \"50 "
+                   "Hz\", \"plate_supply\": "
+                   "\"50 Hz\"}, \"marks\": [\"14.56 mm at 6 m/min by film\"]}");
     assert_true(chance(out, 0, "head1.splice") > 0.5);
     assert_true(out->stop_gaps.n >= 1);
     const struct source_stop_gap *gap = out->stop_gaps.items;
@@ -300,7 +318,8 @@ static void bad_names_say_what_would_do(void **state) {
     assert_non_null(strstr(err.mend, "belt splice of head 1"));
     bw_err_clear(&err);
     assert_null(ask_study(arena, &bw_study_source,
-                          ONE "\"marks\": [\"10 mm\"], \"rates\": [\"9 Hz is splice of head 7\"]}", &err));
+                          ONE "\"marks\": [\"10 mm\"], \"rates\": [\"9 Hz is splice of head 7\"]}",
+                          &err));
     assert_string_equal(err.field, "rates[0].is");
     bw_arena_free(arena);
 }

@@ -1,4 +1,5 @@
-// rates.c - the study `rates`: what turns in a machine, how often, and what pitch it would leave at a feed.
+// rates.c - the study `rates`: what turns in a machine, how often, and what pitch it would leave
+// at a feed.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/rates/rates.h"
 
@@ -63,7 +64,8 @@ static const struct bw_field INPUT_FIELDS[] = {
      .min = 0.001, .max = 5, .required = true, .help = "feed speed, and how it is known"},
     BW_END_FIELDS,
 };
-static const struct bw_record INPUT = {.name = "rates input", .fields = INPUT_FIELDS,
+static const struct bw_record INPUT = {.name = "rates input",
+                                       .fields = INPUT_FIELDS,
                                        .size = sizeof(struct input),
                                        .help = "a machine and a feed"};
 
@@ -73,7 +75,8 @@ static const struct bw_field ORDER_FIELDS[] = {
     {BW_AT(struct line_order, fault), .kind = BW_TEXT, .help = "what is wrong when it shows so"},
     BW_END_FIELDS,
 };
-static const struct bw_record ORDER = {.name = "harmonic", .fields = ORDER_FIELDS,
+static const struct bw_record ORDER = {.name = "harmonic",
+                                       .fields = ORDER_FIELDS,
                                        .size = sizeof(struct line_order),
                                        .help = "a way the source shows"};
 static const struct bw_field LINE_FIELDS[] = {
@@ -92,7 +95,8 @@ static const struct bw_field LINE_FIELDS[] = {
     {BW_AT(struct line, harmonics), .kind = BW_LIST, .of = &ORDER, .help = "the ways it shows"},
     BW_END_FIELDS,
 };
-static const struct bw_record LINE = {.name = "source", .fields = LINE_FIELDS,
+static const struct bw_record LINE = {.name = "source",
+                                      .fields = LINE_FIELDS,
                                       .size = sizeof(struct line),
                                       .help = "a part that can leave a repeating mark"};
 static const struct bw_field WAVE_FIELDS[] = {
@@ -101,7 +105,8 @@ static const struct bw_field WAVE_FIELDS[] = {
      .help = "distance from swell to swell"},
     BW_END_FIELDS,
 };
-static const struct bw_record WAVE = {.name = "wave", .fields = WAVE_FIELDS,
+static const struct bw_record WAVE = {.name = "wave",
+                                      .fields = WAVE_FIELDS,
                                       .size = sizeof(struct wave),
                                       .help = "slow bands of two close sources"};
 static const struct bw_field COINCIDENCE_FIELDS[] = {
@@ -116,15 +121,17 @@ static const struct bw_field COINCIDENCE_FIELDS[] = {
     {BW_AT(struct coincidence, decided_by), .kind = BW_TEXT, .help = "what tells them apart"},
     BW_END_FIELDS,
 };
-static const struct bw_record COINCIDENCE = {
-    .name = "coincidence", .fields = COINCIDENCE_FIELDS, .size = sizeof(struct coincidence),
-    .help = "two sources whose marks look alike"};
+static const struct bw_record COINCIDENCE = {.name = "coincidence",
+                                             .fields = COINCIDENCE_FIELDS,
+                                             .size = sizeof(struct coincidence),
+                                             .help = "two sources whose marks look alike"};
 static const struct bw_field UNKNOWN_FIELDS[] = {
     {BW_AT(struct unknown, field), .kind = BW_TEXT, .help = "where in the machine file"},
     {BW_AT(struct unknown, text), .kind = BW_TEXT, .help = "what not knowing it costs"},
     BW_END_FIELDS,
 };
-static const struct bw_record UNKNOWN = {.name = "unknown", .fields = UNKNOWN_FIELDS,
+static const struct bw_record UNKNOWN = {.name = "unknown",
+                                         .fields = UNKNOWN_FIELDS,
                                          .size = sizeof(struct unknown),
                                          .help = "a value the file leaves open"};
 static const struct bw_field OUTPUT_FIELDS[] = {
@@ -140,7 +147,8 @@ static const struct bw_field OUTPUT_FIELDS[] = {
      .help = "what the file leaves open"},
     BW_END_FIELDS,
 };
-static const struct bw_record OUTPUT = {.name = "rates", .fields = OUTPUT_FIELDS,
+static const struct bw_record OUTPUT = {.name = "rates",
+                                        .fields = OUTPUT_FIELDS,
                                         .size = sizeof(struct output),
                                         .help = "what turns, and what it would leave"};
 
@@ -181,8 +189,8 @@ static bool line_of(const struct work *work, const struct bw_source *source, str
         bw_arena_array(work->run->arena, (size_t)source->n_harmonics, sizeof *orders);
     if (orders == NULL) return false;
     for (int i = 0; i < source->n_harmonics; i++)
-        orders[i] = (struct line_order){bw_exactly(source->harmonics[i].order),
-                                        source->harmonics[i].fault};
+        orders[i] =
+            (struct line_order){bw_exactly(source->harmonics[i].order), source->harmonics[i].fault};
     line->harmonics = (struct bw_list){orders, (size_t)source->n_harmonics};
     return true;
 }
@@ -207,7 +215,7 @@ static bool list_sources(const struct work *work, struct output *out) {
 
 // --- near-coincidences -----------------------------------------------------------------------
 
-#define NEAR 0.06          // closer than this a rule on the panel does not tell two pitches apart
+#define NEAR 0.06  // closer than this a rule on the panel does not tell two pitches apart
 #define MOST_COINCIDENCES 8
 
 static bool can_coincide(const struct work *work, const struct bw_source *source) {
@@ -253,7 +261,8 @@ static int by_gap(const void *x, const void *y) {
 static bool coincidences(const struct work *work, struct output *out) {
     const struct bw_model *model = work->model;
     size_t n = (size_t)model->n_sources;
-    out->coincidences.items = bw_arena_array(work->run->arena, n * n + 1, sizeof(struct coincidence));
+    out->coincidences.items =
+        bw_arena_array(work->run->arena, n * n + 1, sizeof(struct coincidence));
     if (out->coincidences.items == NULL) return false;
     for (size_t i = 0; i < n; i++) {
         for (size_t j = 0; j < n; j++) {
@@ -324,10 +333,15 @@ static void source_rows(const struct output *out, struct bw_text *text) {
         bw_text_cell(text, "%s", bw_text_value(text, line->rate, BW_DIM_RATE));
         bw_text_cell(text, "%s", bw_text_value(text, line->pitch, BW_DIM_LENGTH));
         bw_text_cell(text, "%s", line->kind == 0 ? "time" : "travel");
-        bw_text_cell(text, "%s", bw_known(line->ridge)
-                                     ? bw_text_value(text, rough(text, line->ridge, BW_DIM_DEPTH), BW_DIM_DEPTH) : "");
-        bw_text_cell(text, "%s", line->through.v < 0.995
-                                     ? bw_text_quantity(text, rough(text, line->through, BW_DIM_RATIO), BW_DIM_RATIO) : "");
+        bw_text_cell(text, "%s",
+                     bw_known(line->ridge)
+                         ? bw_text_value(text, rough(text, line->ridge, BW_DIM_DEPTH), BW_DIM_DEPTH)
+                         : "");
+        bw_text_cell(
+            text, "%s",
+            line->through.v < 0.995
+                ? bw_text_quantity(text, rough(text, line->through, BW_DIM_RATIO), BW_DIM_RATIO)
+                : "");
     }
     bw_text_table_end(text);
 }
@@ -356,13 +370,13 @@ static void coincidence_lines(const struct output *out, struct bw_text *text) {
         const struct coincidence *item = (const struct coincidence *)out->coincidences.items + i;
         if (item->gap.v < 0.001)
             bw_text_item(text, "- ", "The %s%s and the %s have the same pitch. What decides: %s.",
-                         ordinal(text, item->order.v), item->first, item->second,
-                         item->decided_by);
+                         ordinal(text, item->order.v), item->first, item->second, item->decided_by);
         else
-            bw_text_item(text, "- ", "The %s%s lies %.1f %% from the %s (known to ± %.1f %%). What "
-                         "decides: %s.", ordinal(text, item->order.v), item->first,
-                         100 * item->gap.v, item->second, 100 * item->uncertain.v,
-                         item->decided_by);
+            bw_text_item(text, "- ",
+                         "The %s%s lies %.1f %% from the %s (known to ± %.1f %%). What "
+                         "decides: %s.",
+                         ordinal(text, item->order.v), item->first, 100 * item->gap.v, item->second,
+                         100 * item->uncertain.v, item->decided_by);
     }
 }
 
@@ -373,9 +387,10 @@ static void view(const void *out_, struct bw_text *text) {
     bw_text_gap(text);
     source_rows(out, text);
     bw_text_gap(text);
-    bw_text_para(text, "Marks that go with time grow further apart as the feed rises; marks that go with "
-                       "travel keep their pitch. \"ridge\" is the most a mark can stand up, "
-                       "\"passes\" the share that the pressing part's length lets through.");
+    bw_text_para(text,
+                 "Marks that go with time grow further apart as the feed rises; marks that go with "
+                 "travel keep their pitch. \"ridge\" is the most a mark can stand up, "
+                 "\"passes\" the share that the pressing part's length lets through.");
     unseen(out, text);
     if (out->waves.n > 0) {
         bw_text_gap(text);
@@ -391,23 +406,28 @@ static void view(const void *out_, struct bw_text *text) {
         bw_text_gap(text);
         bw_text_heading(text, "What is not known, and what it costs");
         for (size_t i = 0; i < out->unknowns.n; i++)
-            bw_text_item(text, "- ", "%s.", ((const struct unknown *)out->unknowns.items + i)->text);
+            bw_text_item(text, "- ", "%s.",
+                         ((const struct unknown *)out->unknowns.items + i)->text);
         bw_text_gap(text);
-        bw_text_caution(text, "hands go in only after lock-out: power and air off, tension released, drums "
-                              "at rest. The machine's manual comes first.");
+        bw_text_caution(
+            text, "hands go in only after lock-out: power and air off, tension released, drums "
+                  "at rest. The machine's manual comes first.");
     }
 }
 
 const struct bw_study bw_study_rates = {
     .name = "rates",
     .summary = "what turns in a machine, and the pitch of the marks it would leave",
-    .about =
-        "Lists every part of the machine that can leave a repeating mark: its rate, the pitch of its marks "
-        "at the feed given, whether the pitch follows the feed or stays, and the highest ridge it could "
-        "leave. A part whose ridge stays under 1 µm is named as one that cannot be seen.\n\n"
-        "It also says which parts of this machine leave marks so alike that a ruler does not tell them "
-        "apart and what would decide, where two parts run so close that slow waves appear, and what "
-        "the values still missing from the machine file cost.",
+    .about = "Lists every part of the machine that can leave a repeating mark: its rate, the pitch "
+             "of its marks "
+             "at the feed given, whether the pitch follows the feed or stays, and the highest "
+             "ridge it could "
+             "leave. A part whose ridge stays under 1 µm is named as one that cannot be seen.\n\n"
+             "It also says which parts of this machine leave marks so alike that a ruler does not "
+             "tell them "
+             "apart and what would decide, where two parts run so close that slow waves appear, "
+             "and what "
+             "the values still missing from the machine file cost.",
     .example = "beltwright rates examples/three-head.yaml --feed \"24 ft/min by watch\"",
     .in = &INPUT,
     .out = &OUTPUT,

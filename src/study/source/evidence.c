@@ -1,4 +1,5 @@
-// evidence.c - see evidence.h. Weights of looks, depths and trials: estimates, common practice, no source.
+// evidence.c - see evidence.h. Weights of looks, depths and trials: estimates, common practice,
+// no source.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/source/evidence.h"
 
@@ -8,11 +9,11 @@
 #include <math.h>
 #include <string.h>
 
-#define FEED_SD 0.05         // a feed given without saying how it is known: between dial and display
+#define FEED_SD 0.05  // a feed given without saying how it is known: between dial and display
 #define FEED_SHARED 0.8
-#define PITCH_SD 0.015       // ten to twenty marks counted along a rule
-#define LAG_SD 0.0005        // m
-#define CROOK_SD 0.004       // rad, how crooked panels run
+#define PITCH_SD 0.015  // ten to twenty marks counted along a rule
+#define LAG_SD 0.0005   // m
+#define CROOK_SD 0.004  // rad, how crooked panels run
 
 static void assume(struct evidence *e, const char *text) {
     if (e->n_assumptions < MAX_ASSUMPTIONS) e->assumptions[e->n_assumptions++].text = text;
@@ -36,8 +37,10 @@ static void known_feed(struct evidence *e, struct setting *setting) {
     struct bw_quantity feed = setting->feed;
     double sd = bw_sd_known(feed) ? feed.sd / feed.v : FEED_SD;
     if (!bw_sd_known(feed))
-        assume(e, "the feed is taken as read off a dial or display, ± 5 %; say \"by watch\" (mark on the "
-                  "feed belt timed over 3 m) or \"by film\" (panel in cut) where it was measured");
+        assume(
+            e,
+            "the feed is taken as read off a dial or display, ± 5 %; say \"by watch\" (mark on the "
+            "feed belt timed over 3 m) or \"by film\" (panel in cut) where it was measured");
     double shared = feed.way >= 0 ? bw_feed_ways[feed.way].shared : FEED_SHARED;
     setting->typical = feed.v;
     setting->bias = feed_bias(e, feed.way, sd * sqrt(shared));
@@ -122,7 +125,8 @@ struct making {
     struct bw_form scale;            // of the pitch reading, shared by readings taken the same way
 };
 
-static struct hypothesis *hypothesis(struct making *m, const struct bw_source *source, int harmonic) {
+static struct hypothesis *hypothesis(struct making *m, const struct bw_source *source,
+                                     int harmonic) {
     struct hypothesis *h = &m->item->hypotheses[m->item->n++];
     *h = (struct hypothesis){.source = source, .harmonic = harmonic, .weight = source->weight};
     double order = source->harmonics[harmonic].order;
@@ -159,8 +163,8 @@ static void weigh(struct making *m, struct hypothesis *h) {
             trial_factor((const struct source_trial *)m->e->input->trials.items + i, h->source);
 }
 
-// A leaning joint slants its marks to either side, by how the belt was put on, or lifts the whole head
-// and leaves them square: three hypotheses where the slant was read.
+// A leaning joint slants its marks to either side, by how the belt was put on, or lifts the whole
+// head and leaves them square: three hypotheses where the slant was read.
 static void slants(struct making *m, int from) {
     if (!m->item->has_slant) return;
     int to = m->item->n;
@@ -185,8 +189,8 @@ static void slants(struct making *m, int from) {
     }
 }
 
-// Something not in the file has a variable of its own for every mark; a later mark may also follow the one an
-// earlier mark brought in (weight 0: only as a follower).
+// Something not in the file has a variable of its own for every mark; a later mark may also
+// follow the one an earlier mark brought in (weight 0: only as a follower).
 static void unlisted(struct making *m, const struct bw_source *source, int item) {
     struct evidence *e = m->e;
     int base = source->form.terms[0].variable;
@@ -226,12 +230,13 @@ static bool mark_hypotheses(struct making *m, int item) {
     return true;
 }
 
-// Told what it is: the sources that fit the name, their first harmonic (chalk stands beside one joint).
+// Told what it is: the sources that fit the name, their first harmonic (chalk stands beside one
+// joint).
 static bool given_hypotheses(struct making *m, const char *is, struct bw_err *err) {
     const struct bw_model *model = m->e->model;
     m->item->given = true;
-    m->item->hypotheses = bw_arena_array(m->e->arena, 3 * (size_t)model->n_sources,
-                                         sizeof *m->item->hypotheses);
+    m->item->hypotheses =
+        bw_arena_array(m->e->arena, 3 * (size_t)model->n_sources, sizeof *m->item->hypotheses);
     if (m->item->hypotheses == NULL) return bw_fail_memory(err);
     for (int i = 0; i < model->n_sources; i++) {
         const struct bw_source *source = &model->sources[i];
@@ -278,8 +283,7 @@ static bool mark_item(struct evidence *e, size_t index, struct bw_err *err) {
     if (bw_known(mark->lag)) {
         item->has_slant = true;
         item->slant = mark->lag.v / mark->over.v;
-        item->slant_reading_sd =
-            (bw_sd_known(mark->lag) ? mark->lag.sd : LAG_SD) / mark->over.v;
+        item->slant_reading_sd = (bw_sd_known(mark->lag) ? mark->lag.sd : LAG_SD) / mark->over.v;
         bw_form_add(&item->crook, e->settings[item->setting].crook, 1);
     }
     struct making m = {.e = e, .item = item, .mark = mark};

@@ -1,4 +1,5 @@
-// evidence.h - what was read off panels and machine, as observations with the hypotheses each allows.
+// evidence.h - what was read off panels and machine, as observations with the hypotheses each
+// allows.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_STUDY_SOURCE_EVIDENCE_H
 #define BW_STUDY_SOURCE_EVIDENCE_H
@@ -11,9 +12,9 @@
 // One way an observation may have come about. Its predicted ln(pitch) or ln(rate) is `form`.
 struct hypothesis {
     const struct bw_source *source;
-    int harmonic;      // index into the source's
-    int copy;          // unlisted sources: index of the item that brought it in, else 0
-    double weight;     // prior, with look, depth, heads in cut and trials worked in; 0: only as a follower
+    int harmonic;  // index into the source's
+    int copy;      // unlisted sources: index of the item that brought it in, else 0
+    double weight;  // prior, with look, depth, heads in cut and trials; 0: only as a follower
     struct bw_form form;
     double slant, slant_sd;  // expected slope of the mark across, and what is uncertain about it
 };
@@ -74,8 +75,8 @@ struct evidence {
 
 // Errors: BW_MEMORY, BW_NOT_FOUND (an `is` that names no source), BW_INPUT.
 bool evidence_gather(struct bw_arena *arena, struct bw_model *model,
-                     const struct source_input *input, struct evidence **out, struct bw_err *err)
-    BW_CHECKED;
+                     const struct source_input *input, struct evidence **out,
+                     struct bw_err *err) BW_CHECKED;
 
 // The first mark that nobody named, as an item index; the first mark if all are named.
 int evidence_focus(const struct evidence *evidence);

@@ -1,28 +1,40 @@
 // infer.c - see infer.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Method: a search over joint assignments (which source left which mark) that keeps the best few hundred after each
-// observation, under each scenario of discrete speed errors. All observations of one assignment are judged together, so that
-// what they share (feed, belt speed, drum, scale) is fitted and not counted against each: the density is a
-// multivariate Student t over their joint covariance, whose tails forgive a careless reading.
-// Two marks at different feeds mostly have one source (the same mark, followed); two marks on one
-// panel mostly have two. Rejected: nearest pitch (no odds, no shared errors), one mark at a time (a chalked
-// splice could then not calibrate anything), sampling (not the same bytes twice without care).
+// Method: a search over joint assignments (which source left which mark) that keeps the best few
+// hundred after each observation, under each scenario of discrete speed errors. All observations
+// of one assignment are judged together, so that what they share (feed, belt speed, drum, scale)
+// is fitted and not counted against each: the density is a multivariate Student t over their
+// joint covariance, whose tails forgive a careless reading. Two marks at different feeds mostly
+// have one source (the same mark, followed); two marks on one panel mostly have two. Rejected:
+// nearest pitch (no odds, no shared errors), one mark at a time (a chalked splice could then not
+// calibrate anything), sampling (not the same bytes twice without care).
 #include "study/source/infer.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define BEAM 240          // states kept after each observation and scenario
-#define FAR 16.0          // nats behind the best at which a state is dropped
-#define DEGREES 5.0       // of the t: readings and plates are worse than their sd more often than normal errors
+#define BEAM 240  // states kept after each observation and scenario
+#define FAR 16.0  // nats behind the best at which a state is dropped
+#define DEGREES                                                                                    \
+    5.0  // of the t: readings and plates are worse than their sd more often than normal errors
 #define FOLLOW_OTHER 0.8  // share of marks at another feed that are the same mark followed
 #define FOLLOW_SAME 0.05  // of marks on the same panel
 
 struct candidate {
     int state, choice;
     double score, log_prior;
+};
+
+struct search {
+    const struct evidence *e;
+    const struct bw_gauss *gauss;
+    struct state *states, *next;
+    double *priors;  // log prior of each state's assignment
+    double *next_priors;
+    struct candidate *candidates;
+    int n;
 };
 
 // Rows of the chain of a state: for every item its pitch, then its slant where one was read.
@@ -36,27 +48,38 @@ static int rows(const struct evidence *e, const struct state *state, int items,
     return n;
 }
 
+// Adds an observation `form` = mean + `residual`, with `noise` of its own, to a chain whose rows
+// so far are `earlier`.
+struct row {
+    const struct bw_form *form;
+    double residual, noise;
+};
 static void add_row(const struct bw_gauss *gauss, struct bw_chain *chain,
-                    const struct bw_form *const *earlier, const struct bw_form *form,
-                    double residual, double noise) {
+                    const struct bw_form *const *earlier, const struct row *row) {
     double covariance[BW_MAX_CHAIN];
-    for (int i = 0; i < chain->n; i++) covariance[i] = bw_gauss_covariance(gauss, earlier[i], form);
-    bw_chain_add(chain, residual, covariance, bw_gauss_covariance(gauss, form, form) + noise);
+    for (int i = 0; i < chain->n; i++)
+        covariance[i] = bw_gauss_covariance(gauss, earlier[i], row->form);
+    bw_chain_add(chain, row->residual, covariance,
+                 bw_gauss_covariance(gauss, row->form, row->form) + row->noise);
 }
 
-// The chain of `from` with item `i` explained by hypothesis `h`.
-static void extend(const struct evidence *e, const struct bw_gauss *gauss, const struct state *from,
-                   int i, const struct hypothesis *h, struct bw_chain *out) {
+// The chain of `from` with item `i` explained by its hypothesis `choice`.
+static void extend(const struct search *s, const struct state *from, int i, int choice,
+                   struct bw_chain *out) {
     const struct bw_form *earlier[BW_MAX_CHAIN];
-    int n = rows(e, from, i, earlier);
-    const struct item *item = &e->items[i];
+    int n = rows(s->e, from, i, earlier);
+    const struct item *item = &s->e->items[i];
+    const struct hypothesis *h = &item->hypotheses[choice];
+    struct row pitch = {&h->form, item->value - bw_gauss_mean(s->gauss, &h->form),
+                        item->sd * item->sd};
     *out = from->chain;
-    add_row(gauss, out, earlier, &h->form, item->value - bw_gauss_mean(gauss, &h->form),
-            item->sd * item->sd);
+    add_row(s->gauss, out, earlier, &pitch);
     if (!item->has_slant) return;
     earlier[n] = &h->form;
-    double noise = item->slant_reading_sd * item->slant_reading_sd + h->slant_sd * h->slant_sd;
-    add_row(gauss, out, earlier, &item->crook, item->slant - h->slant, noise);
+    struct row slant = {&item->crook, item->slant - h->slant,
+                        item->slant_reading_sd * item->slant_reading_sd +
+                            h->slant_sd * h->slant_sd};
+    add_row(s->gauss, out, earlier, &slant);
 }
 
 // Prior of a hypothesis for item i given what the earlier marks were taken for.
@@ -88,16 +111,6 @@ static int by_score(const void *x, const void *y) {
     return (a->choice > b->choice) - (a->choice < b->choice);
 }
 
-struct search {
-    const struct evidence *e;
-    const struct bw_gauss *gauss;
-    struct state *states, *next;
-    double *priors;  // log prior of each state's assignment
-    double *next_priors;
-    struct candidate *candidates;
-    int n;
-};
-
 // One observation: every state with every hypothesis, the best BEAM kept.
 static void step(struct search *s, int i) {
     const struct item *item = &s->e->items[i];
@@ -110,7 +123,7 @@ static void step(struct search *s, int i) {
             double prior = log_prior(s->e, &s->states[j], i, &item->hypotheses[k], total);
             if (isinf(prior)) continue;
             struct bw_chain chain;
-            extend(s->e, s->gauss, &s->states[j], i, &item->hypotheses[k], &chain);
+            extend(s, &s->states[j], i, k, &chain);
             prior += s->priors[j];
             double score = prior + bw_chain_log_density(&chain, DEGREES);
             if (score < best - FAR) continue;
@@ -124,7 +137,7 @@ static void step(struct search *s, int i) {
         const struct candidate *c = &s->candidates[keep];
         struct state *to = &s->next[keep];
         *to = s->states[c->state];
-        extend(s->e, s->gauss, &s->states[c->state], i, &item->hypotheses[c->choice], &to->chain);
+        extend(s, &s->states[c->state], i, c->choice, &to->chain);
         to->choice[i] = c->choice;
         to->log_weight = c->score;
         s->next_priors[keep] = c->log_prior;
@@ -200,31 +213,34 @@ bool infer(struct bw_run *run, const struct evidence *e, struct belief *out, str
 }
 
 void state_predict_joint(const struct belief *belief, const struct state *state,
-                         const struct bw_form *forms, int n, double *means, double *covariance) {
+                         const struct bw_form *forms, int n, struct joint *out) {
     const struct evidence *e = belief->evidence;
     const struct bw_gauss *gauss = belief->gauss[state->scenario];
     const struct bw_form *row[BW_MAX_CHAIN];
     int m = rows(e, state, e->n_items, row);
     double white[MOST_FORMS][BW_MAX_CHAIN];
     for (int f = 0; f < n; f++) {
-        means[f] = bw_gauss_mean(gauss, &forms[f]);
+        out->mean[f] = bw_gauss_mean(gauss, &forms[f]);
         for (int i = 0; i < m; i++) {
             const double *factor = state->chain.factor + i * (i + 1) / 2;
             double sum = bw_gauss_covariance(gauss, row[i], &forms[f]);
             for (int k = 0; k < i; k++) sum -= factor[k] * white[f][k];
             white[f][i] = sum / factor[i];
-            means[f] += white[f][i] * state->chain.white[i];
+            out->mean[f] += white[f][i] * state->chain.white[i];
         }
         for (int g = 0; g <= f; g++) {
             double left = bw_gauss_covariance(gauss, &forms[f], &forms[g]);
             for (int i = 0; i < m; i++) left -= white[f][i] * white[g][i];
             if (f == g && left < 0) left = 0;
-            covariance[f * n + g] = covariance[g * n + f] = left;
+            out->covariance[f][g] = out->covariance[g][f] = left;
         }
     }
 }
 
 void state_predict(const struct belief *belief, const struct state *state,
                    const struct bw_form *form, double *mean, double *variance) {
-    state_predict_joint(belief, state, form, 1, mean, variance);
+    struct joint joint;
+    state_predict_joint(belief, state, form, 1, &joint);
+    *mean = joint.mean[0];
+    *variance = joint.covariance[0][0];
 }

@@ -34,9 +34,12 @@ static inline const struct hypothesis *state_hypothesis(const struct belief *bel
 void state_predict(const struct belief *belief, const struct state *state,
                    const struct bw_form *form, double *mean, double *variance);
 
-// The same for several forms together: means, and their covariance (n x n, row-major).
+// The same for up to MOST_FORMS forms together.
 #define MOST_FORMS 3
+struct joint {
+    double mean[MOST_FORMS], covariance[MOST_FORMS][MOST_FORMS];
+};
 void state_predict_joint(const struct belief *belief, const struct state *state,
-                         const struct bw_form *forms, int n, double *means, double *covariance);
+                         const struct bw_form *forms, int n, struct joint *out);
 
 #endif

@@ -63,8 +63,8 @@ bool source_name_unknown(struct bw_arena *arena, const struct bw_model *model, c
             continue;
         bw_buffer_format(&names, "%s%s", names.length > 0 ? ", " : "", source->name);
     }
-    const char *list = names.failed || names.data == NULL
-                           ? "" : bw_arena_text(arena, names.data, names.length);
+    const char *list =
+        names.failed || names.data == NULL ? "" : bw_arena_text(arena, names.data, names.length);
     bw_buffer_free(&names);
     (void)bw_fail(err, BW_NOT_FOUND, "no such part in this machine file");
     bw_err_value(err, words);

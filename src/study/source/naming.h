@@ -6,8 +6,8 @@
 #include "base/buffer.h"
 #include "machine/model.h"
 
-// True where `words` names the source: its id ("head2.splice"), its name, or the kind of part with or without
-// its head ("splice", "drum of head 1"). Case does not matter.
+// True where `words` names the source: its id ("head2.splice"), its name, or the kind of part
+// with or without its head ("splice", "drum of head 1"). Case does not matter.
 bool source_is_named(const struct bw_source *source, const char *words);
 
 // Fails with BW_NOT_FOUND and the names that would do.

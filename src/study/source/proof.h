@@ -9,7 +9,8 @@ struct proof {
     const char *text, *caution;  // sentences without their full stop
 };
 
-// Trade practice (common practice, no source); none asks for an open door or a hand near a moving belt.
+// Trade practice (common practice, no source); none asks for an open door or a hand near a moving
+// belt.
 struct proof proof_of(enum bw_part part);
 
 #endif

@@ -51,8 +51,10 @@ static const char *mark_rule(const void *record, const char **field) {
     }
     return NULL;
 }
-static const struct bw_record MARK = {.name = "mark", .fields = MARK_FIELDS,
-                                      .size = sizeof(struct source_mark), .check = mark_rule,
+static const struct bw_record MARK = {.name = "mark",
+                                      .fields = MARK_FIELDS,
+                                      .size = sizeof(struct source_mark),
+                                      .check = mark_rule,
                                       .help = "one set of equally spaced marks"};
 
 static const struct bw_field RATE_FIELDS[] = {
@@ -62,7 +64,8 @@ static const struct bw_field RATE_FIELDS[] = {
      .help = "of what, such as splice of head 2"},
     BW_END_FIELDS,
 };
-static const struct bw_record RATE = {.name = "rate", .fields = RATE_FIELDS,
+static const struct bw_record RATE = {.name = "rate",
+                                      .fields = RATE_FIELDS,
                                       .size = sizeof(struct source_rate),
                                       .help = "a rate heard or read at the machine"};
 
@@ -81,8 +84,10 @@ static const char *trial_rule(const void *record, const char **field) {
     *field = "only";
     return "a trial changes one thing: only head N, or new belt on head N";
 }
-static const struct bw_record TRIAL = {.name = "trial", .fields = TRIAL_FIELDS,
-                                       .size = sizeof(struct source_trial), .check = trial_rule,
+static const struct bw_record TRIAL = {.name = "trial",
+                                       .fields = TRIAL_FIELDS,
+                                       .size = sizeof(struct source_trial),
+                                       .check = trial_rule,
                                        .help = "one thing changed, and what became of the mark"};
 
 static const struct bw_field INPUT_FIELDS[] = {
@@ -95,8 +100,7 @@ static const struct bw_field INPUT_FIELDS[] = {
      .min = 0.001, .max = 5, .help = "feed of the marks that do not name their own"},
     {BW_AT(struct source_input, depth), .kind = BW_QUANTITY, .dim = BW_DIM_DEPTH, .min = 1e-8,
      .max = 0.005, .help = "height of the first mark, if it does not name its own"},
-    {BW_AT(struct source_input, rates), .kind = BW_LIST, .of = &RATE,
-     .count_max = SOURCE_MAX_RATES,
+    {BW_AT(struct source_input, rates), .kind = BW_LIST, .of = &RATE, .count_max = SOURCE_MAX_RATES,
      .help = "a measured rate, such as \"9.42 Hz by recording is splice of head 2\""},
     {BW_AT(struct source_input, trials), .kind = BW_LIST, .of = &TRIAL,
      .count_max = SOURCE_MAX_TRIALS,
@@ -114,8 +118,11 @@ static const char *input_rule(const void *record, const char **field) {
     return NULL;
 }
 const struct bw_record source_input_record = {
-    .name = "source input", .fields = INPUT_FIELDS, .size = sizeof(struct source_input),
-    .check = input_rule, .help = "marks found on panels, and what is known about the machine"};
+    .name = "source input",
+    .fields = INPUT_FIELDS,
+    .size = sizeof(struct source_input),
+    .check = input_rule,
+    .help = "marks found on panels, and what is known about the machine"};
 
 // --- answers ---------------------------------------------------------------------------------
 
@@ -131,7 +138,8 @@ static const struct bw_field CANDIDATE_FIELDS[] = {
      .help = "the pitch it should show here by the file and the other readings"},
     BW_END_FIELDS,
 };
-static const struct bw_record CANDIDATE = {.name = "candidate", .fields = CANDIDATE_FIELDS,
+static const struct bw_record CANDIDATE = {.name = "candidate",
+                                           .fields = CANDIDATE_FIELDS,
                                            .size = sizeof(struct source_candidate),
                                            .help = "a source that may have left the mark"};
 static const struct bw_field ANSWER_FIELDS[] = {
@@ -151,7 +159,8 @@ static const struct bw_field ANSWER_FIELDS[] = {
      .help = "chance that its pitch follows the feed"},
     BW_END_FIELDS,
 };
-static const struct bw_record ANSWER = {.name = "answer", .fields = ANSWER_FIELDS,
+static const struct bw_record ANSWER = {.name = "answer",
+                                        .fields = ANSWER_FIELDS,
                                         .size = sizeof(struct source_answer),
                                         .help = "what left one mark set"};
 static const struct bw_field SHARE_FIELDS[] = {
@@ -160,7 +169,8 @@ static const struct bw_field SHARE_FIELDS[] = {
      .help = "how likely"},
     BW_END_FIELDS,
 };
-static const struct bw_record SHARE = {.name = "share", .fields = SHARE_FIELDS,
+static const struct bw_record SHARE = {.name = "share",
+                                       .fields = SHARE_FIELDS,
                                        .size = sizeof(struct source_head_share),
                                        .help = "a possibility and its probability"};
 static const struct bw_field PART_FIELDS[] = {
@@ -172,7 +182,8 @@ static const struct bw_field PART_FIELDS[] = {
     {BW_AT(struct source_part, heads), .kind = BW_LIST, .of = &SHARE, .help = "by head"},
     BW_END_FIELDS,
 };
-static const struct bw_record PART = {.name = "part", .fields = PART_FIELDS,
+static const struct bw_record PART = {.name = "part",
+                                      .fields = PART_FIELDS,
                                       .size = sizeof(struct source_part),
                                       .help = "a kind of part, whichever head"};
 static const struct bw_field SPEED_FIELDS[] = {
@@ -183,7 +194,8 @@ static const struct bw_field SPEED_FIELDS[] = {
      .help = "as the readings together say"},
     BW_END_FIELDS,
 };
-static const struct bw_record SPEED = {.name = "speed", .fields = SPEED_FIELDS,
+static const struct bw_record SPEED = {.name = "speed",
+                                       .fields = SPEED_FIELDS,
                                        .size = sizeof(struct source_speed),
                                        .help = "a speed as stated and as found"};
 static const struct bw_field PREDICTION_FIELDS[] = {
@@ -199,7 +211,8 @@ static const struct bw_field PREDICTION_FIELDS[] = {
     {BW_AT(struct source_prediction, outcome), .kind = BW_TEXT, .help = "what then becomes of it"},
     BW_END_FIELDS,
 };
-static const struct bw_record PREDICTION = {.name = "prediction", .fields = PREDICTION_FIELDS,
+static const struct bw_record PREDICTION = {.name = "prediction",
+                                            .fields = PREDICTION_FIELDS,
                                             .size = sizeof(struct source_prediction),
                                             .help = "what a source would show"};
 static const struct bw_field EXPERIMENT_FIELDS[] = {
@@ -221,7 +234,8 @@ static const struct bw_field EXPERIMENT_FIELDS[] = {
      .help = "what each remaining source would show"},
     BW_END_FIELDS,
 };
-static const struct bw_record EXPERIMENT = {.name = "experiment", .fields = EXPERIMENT_FIELDS,
+static const struct bw_record EXPERIMENT = {.name = "experiment",
+                                            .fields = EXPERIMENT_FIELDS,
                                             .size = sizeof(struct source_experiment),
                                             .help = "a check that separates what is left"};
 static const struct bw_field STOP_GAP_FIELDS[] = {
@@ -234,12 +248,14 @@ static const struct bw_field STOP_GAP_FIELDS[] = {
     {BW_AT(struct source_stop_gap, stands), .kind = BW_TEXT, .help = "how long it may stand"},
     BW_END_FIELDS,
 };
-static const struct bw_record STOP_GAP = {.name = "stop-gap", .fields = STOP_GAP_FIELDS,
+static const struct bw_record STOP_GAP = {.name = "stop-gap",
+                                          .fields = STOP_GAP_FIELDS,
                                           .size = sizeof(struct source_stop_gap),
                                           .help = "a way to get through the night; no cure"};
 static const struct bw_field LINE_FIELDS[] = {
     {BW_AT(struct source_line, text), .kind = BW_TEXT, .help = "a sentence"}, BW_END_FIELDS};
-static const struct bw_record LINE = {.name = "line", .fields = LINE_FIELDS,
+static const struct bw_record LINE = {.name = "line",
+                                      .fields = LINE_FIELDS,
                                       .size = sizeof(struct source_line),
                                       .help = "one assumption"};
 static const struct bw_field CHART_FIELDS[] = {
@@ -251,7 +267,8 @@ static const struct bw_field CHART_FIELDS[] = {
      .help = "how likely"},
     BW_END_FIELDS,
 };
-static const struct bw_record CHART = {.name = "chart line", .fields = CHART_FIELDS,
+static const struct bw_record CHART = {.name = "chart line",
+                                       .fields = CHART_FIELDS,
                                        .size = sizeof(struct source_chart),
                                        .help = "a line of the chart of pitch against feed"};
 static const struct bw_field OUTPUT_FIELDS[] = {
@@ -279,6 +296,7 @@ static const struct bw_field OUTPUT_FIELDS[] = {
      .help = "lines of the chart of pitch against feed"},
     BW_END_FIELDS,
 };
-const struct bw_record source_output_record = {.name = "source", .fields = OUTPUT_FIELDS,
+const struct bw_record source_output_record = {.name = "source",
+                                               .fields = OUTPUT_FIELDS,
                                                .size = sizeof(struct source_output),
                                                .help = "which part leaves the marks"};

@@ -56,7 +56,7 @@ struct source_part {
 };
 struct source_speed {
     const char *name;
-    struct bw_quantity stated, found; // m/s
+    struct bw_quantity stated, found;  // m/s
 };
 struct source_prediction {
     const char *name, *outcome;

@@ -1,16 +1,16 @@
 // scenarios.c - see scenarios.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// A plate written for 50 Hz on a 60 Hz supply is wrong by 20 %, a swapped pulley or a rescaled display by
-// anything: these are hypotheses of their own, not the tails of a normal error.
+// A plate written for 50 Hz on a 60 Hz supply is wrong by 20 %, a swapped pulley or a rescaled
+// display by anything: these are hypotheses of their own, not the tails of a normal error.
 #include "study/source/scenarios.h"
 
 #include <math.h>
 
-#define WEIGHT_SUPPLY 0.015      // each direction, where the file does not say both frequencies
-#define WEIGHT_CORRECTED 0.3     // two frequencies stated, but the plate speeds were already converted
-#define WEIGHT_FEED_SCALE 0.03   // the dial or display was rescaled or never set
-#define WEIGHT_HEAD_SPEED 0.02   // each head: pulley swapped, plate of another version
+#define WEIGHT_SUPPLY 0.015   // each direction, where the file does not say both frequencies
+#define WEIGHT_CORRECTED 0.3  // two frequencies stated, but the plate speeds were already converted
+#define WEIGHT_FEED_SCALE 0.03  // the dial or display was rescaled or never set
+#define WEIGHT_HEAD_SPEED 0.02  // each head: pulley swapped, plate of another version
 #define LOOSE_FEED 0.25
 #define LOOSE_HEAD 0.15
 
@@ -63,7 +63,8 @@ void scenarios_list(struct evidence *e) {
         int variable = e->model->belt_speed[i];
         if (variable < 0 || !e->model->motor_bound[variable]) continue;
         const char *name = bw_arena_format(
-            e->arena, "belt speed of head %zu far off its plate (pulley changed, another motor)", i + 1);
+            e->arena, "belt speed of head %zu far off its plate (pulley changed, another motor)",
+            i + 1);
         if (name == NULL) e->failed = true;
         shift(add(e, name, WEIGHT_HEAD_SPEED), variable, 0, LOOSE_HEAD);
     }

@@ -5,7 +5,8 @@
 
 #include "study/source/evidence.h"
 
-// Fills evidence->scenarios; the first is "all as stated". Weights: estimates, common practice, no source.
+// Fills evidence->scenarios; the first is "all as stated". Weights: estimates, common practice,
+// no source.
 void scenarios_list(struct evidence *evidence);
 
 #endif

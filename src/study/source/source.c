@@ -1,4 +1,5 @@
-// source.c - the study `source`: from the pitch of a mark to the part of this machine that leaves it.
+// source.c - the study `source`: from the pitch of a mark to the part of this machine that leaves
+// it.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/source/source.h"
 
@@ -13,7 +14,7 @@
 #include <string.h>
 
 #define DECIDED 0.9
-#define SHOWN 0.01       // candidates rarer than this are not listed
+#define SHOWN 0.01  // candidates rarer than this are not listed
 #define MOST_SHOWN 8
 
 struct work {
@@ -112,8 +113,10 @@ static void candidates(struct work *w, const struct tally *tallies, size_t n,
         if (shown == MOST_SHOWN || (tallies[i].weight < SHOWN && shown > 0)) continue;
         const struct bw_harmonic *harmonic = &h->source->harmonics[h->harmonic];
         struct source_candidate *c = &items[shown++];
-        *c = (struct source_candidate){.id = h->source->id, .name = h->source->name,
-                                       .fault = harmonic->fault, .pitch = BW_UNKNOWN,
+        *c = (struct source_candidate){.id = h->source->id,
+                                       .name = h->source->name,
+                                       .fault = harmonic->fault,
+                                       .pitch = BW_UNKNOWN,
                                        .order = bw_exactly(harmonic->order),
                                        .probability = bw_exactly(tallies[i].weight)};
         if (is_unlisted(h->source)) continue;
@@ -126,7 +129,8 @@ static void candidates(struct work *w, const struct tally *tallies, size_t n,
 }
 
 // Total of a kind of part over heads, and the largest single head's share of it.
-static double part_total(const struct tally *tallies, size_t n, enum bw_part part, double *largest) {
+static double part_total(const struct tally *tallies, size_t n, enum bw_part part,
+                         double *largest) {
     double total = 0;
     *largest = 0;
     for (size_t i = 0; i < n; i++) {
@@ -181,8 +185,8 @@ static void answer_of(struct work *w, int item, struct source_answer *answer) {
     size_t n;
     struct tally *tallies = tally(w, item, &n);
     if (w->failed) return;
-    *answer = (struct source_answer){.mark = it->mark + 1, .pitch = mark->pitch,
-                                     .feed = w->e->settings[it->setting].feed};
+    *answer = (struct source_answer){
+        .mark = it->mark + 1, .pitch = mark->pitch, .feed = w->e->settings[it->setting].feed};
     candidates(w, tallies, n, answer);
     answer->verdict = verdict(w, tallies, n, it->given);
     answer->decided = it->given || tallies[0].weight >= DECIDED ? 1 : 0;
@@ -220,9 +224,10 @@ static void part_of(struct work *w, const struct tally *tallies, size_t n, enum 
         heads[shown++] = (struct source_head_share){source->name, bw_exactly(tallies[i].weight)};
     }
     struct source_part *items = out->parts.items;
-    items[out->parts.n++] = (struct source_part){
-        .name = bw_part_word(part), .probability = bw_exactly(total),
-        .head_decided = largest >= DECIDED * total ? 1 : 0, .heads = {heads, shown}};
+    items[out->parts.n++] = (struct source_part){.name = bw_part_word(part),
+                                                 .probability = bw_exactly(total),
+                                                 .head_decided = largest >= DECIDED * total ? 1 : 0,
+                                                 .heads = {heads, shown}};
 }
 
 static int by_probability(const void *x, const void *y) {
@@ -309,7 +314,8 @@ static void chart_line(struct work *w, const struct bw_source *source, double or
 }
 
 // The listed source nearest in pitch that the chart does not show yet; NULL where there is none.
-static const struct bw_source *nearest(struct work *w, const bool *shown, double pitch, double feed) {
+static const struct bw_source *nearest(struct work *w, const bool *shown, double pitch,
+                                       double feed) {
     const struct bw_model *model = w->e->model;
     const struct bw_source *best = NULL;
     double least = log(2.5);
@@ -366,7 +372,8 @@ static bool gaps(struct work *w, struct source_output *out, struct bw_err *err) 
 }
 
 // What is unknown about heads that are out of the question costs nothing here.
-static bool bears(const struct source_output *out, const struct tally *tallies, size_t n, int head) {
+static bool bears(const struct source_output *out, const struct tally *tallies, size_t n,
+                  int head) {
     if (out->decided == 0) return true;
     for (size_t i = 0; i < n; i++)
         if (tallies[i].best->source->head == head && tallies[i].weight >= 0.05) return true;
@@ -407,8 +414,8 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
         return false;
     struct work w = {.run = run_, .e = evidence, .belief = &belief};
     struct source_output out = {.machine = model->machine->name};
-    bool whole = told(&w) && answers(&w, &out) && parts(&w, &out) && speeds(&w, &out) &&
-                 chart(&w, &out);
+    bool whole =
+        told(&w) && answers(&w, &out) && parts(&w, &out) && speeds(&w, &out) && chart(&w, &out);
     if (!whole) return bw_fail_memory(err);
     if (!gaps(&w, &out, err)) return false;
     if (!design_experiments(run_, &belief, evidence_focus(evidence), &out.experiments, err))
@@ -423,17 +430,24 @@ const struct bw_study bw_study_source = {
     .name = "source",
     .summary = "which part of the machine leaves marks at a measured pitch",
     .about =
-        "Takes the pitch of a mark, the feed it was made at, and a machine file, and weighs every part "
+        "Takes the pitch of a mark, the feed it was made at, and a machine file, and weighs every "
+        "part "
         "that could have left it, small harmonics included, against something that is not in the "
-        "file. Several marks, at one feed or several, are judged together: a wrong plate speed that explains "
+        "file. Several marks, at one feed or several, are judged together: a wrong plate speed "
+        "that explains "
         "them all is found out instead of spoiling each.\n\n"
-        "A mark known to be a splice's (chalk beside the joint, a scrap panel) calibrates everything else: "
-        "after --mark \"10.6 mm is splice\" no speed is needed. What cannot be told apart is said, and the "
+        "A mark known to be a splice's (chalk beside the joint, a scrap panel) calibrates "
+        "everything else: "
+        "after --mark \"10.6 mm is splice\" no speed is needed. What cannot be told apart is said, "
+        "and the "
         "experiment that would settle it, with what each remaining part would then show.\n\n"
-        "Nothing here asks for an open door or a hand near a moving belt. A probability is what the file and "
-        "the readings support; it is not proof. The machine's manual, local codes and licensed practice "
+        "Nothing here asks for an open door or a hand near a moving belt. A probability is what "
+        "the file and "
+        "the readings support; it is not proof. The machine's manual, local codes and licensed "
+        "practice "
         "come first.",
-    .example = "beltwright source examples/three-head.yaml --mark \"14.6 mm ± 0.2 at 24 ft/min by watch\"",
+    .example =
+        "beltwright source examples/three-head.yaml --mark \"14.6 mm ± 0.2 at 24 ft/min by watch\"",
     .in = &source_input_record,
     .out = &source_output_record,
     .shape = 1,

@@ -1,10 +1,11 @@
 // stopgap.c - see stopgap.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Method: a pressing part of length c along the feed passes nothing of a mark whose pitch is c/n, so a timed
-// source can be hidden by a feed of c f / n (physics: the transform of a uniform pressure; real pads have soft edges, so
-// something is left). Under a drum the highest ridge falls with the square of the pitch. A slower feed never
-// raises the load, but it does heat: burning woods want watching.
+// Method: a pressing part of length c along the feed passes nothing of a mark whose pitch is c/n,
+// so a timed source can be hidden by a feed of c f / n (physics: the transform of a uniform
+// pressure; real pads have soft edges, so something is left). Under a drum the highest ridge
+// falls with the square of the pitch. A slower feed never raises the load, but it does heat:
+// burning woods want watching.
 #include "study/source/stopgap.h"
 
 #include "machine/contact.h"
@@ -18,7 +19,8 @@ static const char STANDS[] =
     "until the part can be seen to, days rather than weeks; it closes nothing, the fault grows on";
 
 static const char *costs(struct bw_arena *arena, double ratio) {
-    return bw_arena_format(arena, "%.0f %% less output; a slower feed heats more: watch woods that burn",
+    return bw_arena_format(arena,
+                           "%.0f %% less output; a slower feed heats more: watch woods that burn",
                            100 * (1 - ratio));
 }
 
@@ -49,17 +51,21 @@ bool stop_gaps(struct bw_arena *arena, const struct bw_model *model, const struc
     if (n >= 1 && notch * feed >= least && notch < 0.97 && now > 0.03) {
         items[out->n++] = (struct source_stop_gap){
             .title = "slow the feed so that the pressing part's length covers whole marks",
-            .feed = bw_exactly(notch * feed), .left = bw_exactly(0.2),
-            .costs = costs(arena, notch), .stands = STANDS};
+            .feed = bw_exactly(notch * feed),
+            .left = bw_exactly(0.2),
+            .costs = costs(arena, notch),
+            .stands = STANDS};
     }
     bool drum = head->contact == BW_STEEL_DRUM || head->contact == BW_RUBBER_DRUM ||
                 head->contact == BW_COMBINATION;
     double ratio = fmax(2.0 / 3, least / feed);
     if (drum && ratio < 0.9) {
-        items[out->n++] = (struct source_stop_gap){
-            .title = "slow the feed: the marks move together and flatten",
-            .feed = bw_exactly(ratio * feed), .left = bw_exactly(ratio * ratio),
-            .costs = costs(arena, ratio), .stands = STANDS};
+        items[out->n++] =
+            (struct source_stop_gap){.title = "slow the feed: the marks move together and flatten",
+                                     .feed = bw_exactly(ratio * feed),
+                                     .left = bw_exactly(ratio * ratio),
+                                     .costs = costs(arena, ratio),
+                                     .stands = STANDS};
     }
     for (size_t i = 0; i < out->n; i++)
         if (items[i].costs == NULL) return bw_fail_memory(err);

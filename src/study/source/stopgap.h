@@ -5,8 +5,8 @@
 
 #include "study/source/evidence.h"
 
-// Stop-gaps for a mark of `pitch` (m) made by `source` at `feed` (m/s): struct source_stop_gap, at most two.
-// Never a faster feed. Errors: BW_MEMORY.
+// Stop-gaps for a mark of `pitch` (m) made by `source` at `feed` (m/s): struct source_stop_gap,
+// at most two. Never a faster feed. Errors: BW_MEMORY.
 bool stop_gaps(struct bw_arena *arena, const struct bw_model *model, const struct bw_source *source,
                const double pitch_and_feed[2], struct bw_list *out, struct bw_err *err) BW_CHECKED;
 

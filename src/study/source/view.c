@@ -24,10 +24,10 @@ static void candidate_rows(const struct source_answer *answer, struct bw_text *t
                      bw_known(c->pitch) ? bw_text_value(text, c->pitch, BW_DIM_LENGTH) : "");
         bw_text_cell(text, "%s%s%s", c->fault == NULL ? "" : c->fault,
                      c->order.v == 1 || c->fault == NULL ? "" : ", ",
-                     c->order.v == 1       ? ""
-                     : c->order.v == 0.5   ? "every second turn"
-                     : c->fault == NULL    ? ""
-                                           : bw_arena_format(text->arena, "%.0f a turn", c->order.v));
+                     c->order.v == 1     ? ""
+                     : c->order.v == 0.5 ? "every second turn"
+                     : c->fault == NULL  ? ""
+                                         : bw_arena_format(text->arena, "%.0f a turn", c->order.v));
     }
     bw_text_table_end(text);
 }
@@ -45,7 +45,8 @@ static void mark_section(const struct source_output *out, const struct source_an
     candidate_rows(answer, text);
     double timed = answer->timed.v;
     if (timed > 0.03 && timed < 0.97)
-        bw_text_para(text, "Follows the feed (turns in time): %s; keeps its pitch (tied to travel): %s.",
+        bw_text_para(text,
+                     "Follows the feed (turns in time): %s; keeps its pitch (tied to travel): %s.",
                      bw_text_odds(text, timed), bw_text_odds(text, 1 - timed));
     bw_text_para(text, "Something not in the machine file: %s.",
                  bw_text_odds(text, answer->unlisted.v));
@@ -71,7 +72,8 @@ static void by_outcome(const struct source_experiment *x, struct bw_text *text) 
     const struct source_prediction *items = x->predictions.items;
     for (size_t i = 0; i < x->predictions.n; i++) {
         bool said = false;
-        for (size_t k = 0; k < i; k++) said = said || strcmp(items[k].outcome, items[i].outcome) == 0;
+        for (size_t k = 0; k < i; k++)
+            said = said || strcmp(items[k].outcome, items[i].outcome) == 0;
         if (said) continue;
         struct bw_buffer names = {0};
         for (size_t k = i; k < x->predictions.n; k++)
@@ -84,9 +86,8 @@ static void by_outcome(const struct source_experiment *x, struct bw_text *text) 
 
 static void experiment(const struct source_experiment *x, size_t number, struct bw_text *text) {
     const char *mark = bw_arena_format(text->arena, "%zu. ", number);
-    const char *feed = bw_known(x->feed)
-                           ? bw_arena_format(text->arena, " (%s)", feed_setting(text, x->feed))
-                           : "";
+    const char *feed =
+        bw_known(x->feed) ? bw_arena_format(text->arena, " (%s)", feed_setting(text, x->feed)) : "";
     if (mark == NULL || feed == NULL) return;
     bw_text_gap(text);
     bw_text_item(text, mark, "%c%s%s. About %.0f min; the best guess is then right: %s.",
@@ -95,13 +96,14 @@ static void experiment(const struct source_experiment *x, size_t number, struct 
     bw_text_item(text, "   ", "How: %s.", x->how);
     const struct source_prediction *items = x->predictions.items;
     bool words = x->predictions.n > 0;
-    for (size_t i = 0; i < x->predictions.n; i++) words = words && *outcome(&items[i], text) == '\0';
+    for (size_t i = 0; i < x->predictions.n; i++)
+        words = words && *outcome(&items[i], text) == '\0';
     if (words) by_outcome(x, text);
     for (size_t i = 0; !words && i < x->predictions.n; i++) {
         const char *number_read = outcome(&items[i], text), *seen = items[i].outcome;
         bool both = *number_read != '\0' && seen != NULL;
-        bw_text_item(text, "   - ", "%s%s%s if it is: %s", seen == NULL ? "" : seen, both ? ", " : "",
-                     number_read, items[i].name);
+        bw_text_item(text, "   - ", "%s%s%s if it is: %s", seen == NULL ? "" : seen,
+                     both ? ", " : "", number_read, items[i].name);
     }
     bw_text_caution(text, "%s", x->caution);
 }
@@ -140,8 +142,7 @@ static void speeds(const struct source_output *out, struct bw_text *text) {
     for (size_t i = 0; i < out->suspicions.n; i++) {
         const struct source_head_share *s =
             (const struct source_head_share *)out->suspicions.items + i;
-        bw_text_item(text, "- ", "suspect: %s (%s)", s->name,
-                     bw_text_odds(text, s->probability.v));
+        bw_text_item(text, "- ", "suspect: %s (%s)", s->name, bw_text_odds(text, s->probability.v));
     }
 }
 
@@ -152,9 +153,11 @@ static void tonight(const struct source_output *out, struct bw_text *text) {
     for (size_t i = 0; i < out->stop_gaps.n; i++) {
         const struct source_stop_gap *gap =
             (const struct source_stop_gap *)out->stop_gaps.items + i;
-        bw_text_item(text, "- ", "%s: %s leaves at most about %.0f %% of the height. Costs %s. May stand "
-                     "%s.", gap->title, feed_setting(text, gap->feed),
-                     100 * gap->left.v, gap->costs, gap->stands);
+        bw_text_item(text, "- ",
+                     "%s: %s leaves at most about %.0f %% of the height. Costs %s. May stand "
+                     "%s.",
+                     gap->title, feed_setting(text, gap->feed), 100 * gap->left.v, gap->costs,
+                     gap->stands);
     }
 }
 
@@ -170,7 +173,8 @@ void source_text(const void *out_, struct bw_text *text) {
     bw_text_gap(text);
     bw_text_heading(text, "Taken for granted, and what is not known");
     for (size_t i = 0; i < out->assumptions.n; i++)
-        bw_text_item(text, "- ", "%s.", ((const struct source_line *)out->assumptions.items + i)->text);
+        bw_text_item(text, "- ", "%s.",
+                     ((const struct source_line *)out->assumptions.items + i)->text);
 }
 
 // --- chart -----------------------------------------------------------------------------------
@@ -191,9 +195,11 @@ void source_plots(const void *out_, struct bw_plots *plots) {
     double low, high;
     range(out, &low, &high);
     if (high <= 0) return;
-    struct bw_plot *plot = bw_plot_new(plots, "pitch-against-feed", "Pitch of the marks against feed");
-    plot->alternative = "Lines are the parts that could leave the marks: rising where the pitch follows the "
-                        "feed, level where it does not. Dots are the marks measured.";
+    struct bw_plot *plot =
+        bw_plot_new(plots, "pitch-against-feed", "Pitch of the marks against feed");
+    plot->alternative =
+        "Lines are the parts that could leave the marks: rising where the pitch follows the "
+        "feed, level where it does not. Dots are the marks measured.";
     plot->x_title = "feed";
     plot->y_title = "pitch";
     plot->x_dim = BW_DIM_FEED;
@@ -229,13 +235,13 @@ void source_findings(const void *out_, struct bw_findings *findings) {
                                                       answer->pitch.sd, BW_DIM_LENGTH, NULL});
         bw_findings_add(findings, (struct bw_finding){"mark-timed", about, answer->timed.v, NAN,
                                                       BW_DIM_RATIO, NULL});
-        bw_findings_add(findings, (struct bw_finding){"mark-unlisted", about, answer->unlisted.v, NAN,
-                                                      BW_DIM_RATIO, NULL});
+        bw_findings_add(findings, (struct bw_finding){"mark-unlisted", about, answer->unlisted.v,
+                                                      NAN, BW_DIM_RATIO, NULL});
         for (size_t k = 0; k < answer->candidates.n; k++) {
             const struct source_candidate *c =
                 (const struct source_candidate *)answer->candidates.items + k;
-            bw_findings_add(findings, (struct bw_finding){"mark-source", c->id, c->probability.v, NAN,
-                                                          BW_DIM_RATIO, NULL});
+            bw_findings_add(findings, (struct bw_finding){"mark-source", c->id, c->probability.v,
+                                                          NAN, BW_DIM_RATIO, NULL});
         }
     }
 }

@@ -221,7 +221,7 @@ static bool is_group(const char *text, size_t length) {
 static bool joins_group(uint32_t point, const char *plain, size_t n, size_t joined) {
     if (point != 0xa0 && point != 0x2009 && point != 0x202f) return false;
     size_t run = digits_before(plain, n);
-    bool decimals = run < n && (plain[n - 1 - run] == '.' || plain[n - 1 - run] == ',');
+    bool decimals = run < n && plain[n - 1 - run] == '.';
     return !decimals && (run == joined ? run > 0 : run >= 1 && run <= 3);
 }
 

@@ -386,6 +386,9 @@ static void test_plain_text(void **state) {
          "345\xe2\x80\xaf"
          "678 Pa",
          "12345678 Pa"},
+        {"123\xe2\x80\x89"
+         "456 mm",
+         "123456 mm"},
         {"1\xc2\xa0"
          "200",
          "1200"},

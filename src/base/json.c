@@ -52,8 +52,7 @@ static const struct plain {
     {"NUL", "a NUL character in a string", "remove the \\u0000"},
     {"newline", "a line break in a string", "write \\n for it, or close the string"},
     {"control character", "a tab in a string", "write \\t for it"},
-    {"Unicode", "an escape in this string stands for no character",
-     "write the character itself"},
+    {"Unicode", "an escape in this string stands for no character", "write the character itself"},
     {"invalid escape", "no such escape in a string", "write \\\\ for a backslash"},
     {"':' expected", "a colon is missing after the key", "write \"key\": value"},
     {"unexpected token", "a value is missing here", "write one, or remove what is left over"},
@@ -65,8 +64,9 @@ static const struct plain {
     {"overflow", "this number is too large", "write a smaller one"},
     {"too big", "this number is too large", "write a smaller one"},
     {"duplicate", "a key is given twice", "keep one of the two"},
-    {"", "this is not a JSON value", "put text in double quotes; bare are only numbers, true, "
-                                     "false and null"},
+    {"", "this is not a JSON value",
+     "put text in double quotes; bare are only numbers, true, "
+     "false and null"},
 };
 
 // What the message alone does not tell apart.
@@ -99,11 +99,11 @@ static bool explain(const json_error_t *error, struct bw_place *place, struct bw
     size_t end = (size_t)error->position;
     if (end > place->length) end = place->length;
     size_t begin = token_begin(place->text, end);
-    if (strstr(said, "newline") != NULL || strstr(said, "control character") != NULL)
-        begin = end;
+    if (strstr(said, "newline") != NULL || strstr(said, "control character") != NULL) begin = end;
     if (json_error_code(error) == json_error_premature_end_of_input) begin = place->length;
     if (strstr(said, "invalid escape") != NULL)
-        for (begin = end; begin > 0 && place->text[begin - 1] != '\\'; begin--) {}
+        for (begin = end; begin > 0 && place->text[begin - 1] != '\\'; begin--) {
+        }
     struct plain plain = choose(said, begin < place->length ? place->text[begin] : '\0');
     bool deep = json_error_code(error) == json_error_stack_overflow;
     (void)bw_fail(err, deep ? BW_LIMIT : BW_SYNTAX, "%s", plain.what);
@@ -184,14 +184,9 @@ static struct bw_node *convert_scalar(struct reader *r, const json_t *value) {
         (void)real_text(text, json_real_value(value));
         node = bw_node_text(r->arena, text, strlen(text));
         break;
-    case JSON_TRUE:
-        node = bw_node_text(r->arena, "true", 4);
-        break;
-    case JSON_FALSE:
-        node = bw_node_text(r->arena, "false", 5);
-        break;
-    default:
-        node = bw_node_new(r->arena, BW_NODE_NULL);
+    case JSON_TRUE: node = bw_node_text(r->arena, "true", 4); break;
+    case JSON_FALSE: node = bw_node_text(r->arena, "false", 5); break;
+    default: node = bw_node_new(r->arena, BW_NODE_NULL);
     }
     if (node == NULL) (void)bw_fail_memory(r->err);
     return node;
@@ -213,8 +208,8 @@ static struct bw_node *convert(struct reader *r, json_t *value, int depth) {
         (void)bw_fail_memory(r->err);
         return NULL;
     }
-    bool done = map ? convert_map(r, value, node, depth + 1)
-                    : convert_list(r, value, node, depth + 1);
+    bool done =
+        map ? convert_map(r, value, node, depth + 1) : convert_list(r, value, node, depth + 1);
     return done ? node : NULL;
 }
 
@@ -232,8 +227,8 @@ bool bw_json_read(struct bw_arena *arena, const char *file, const char *bytes, s
     if (!bw_place_check_text(&place, err)) return false;
     call_once(&once, use_our_memory);
     json_error_t error;
-    json_t *json = json_loadb(place.text, place.length, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY,
-                              &error);
+    json_t *json =
+        json_loadb(place.text, place.length, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &error);
     if (json == NULL) return explain(&error, &place, err);
     struct reader r = {.arena = arena, .err = err};
     struct bw_node *root = convert(&r, json, 0);

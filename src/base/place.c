@@ -11,11 +11,8 @@ static bool is_break(char c) { return c == '\n' || c == '\r'; }
 struct bw_place bw_place_begin(const char *file, const char *bytes, size_t length) {
     static const char MARK[] = "\xef\xbb\xbf";
     size_t skip = length >= 3 && memcmp(bytes, MARK, 3) == 0 ? 3 : 0;
-    return (struct bw_place){.file = file,
-                             .text = bytes + skip,
-                             .length = length - skip,
-                             .line = 1,
-                             .column = 1};
+    return (struct bw_place){
+        .file = file, .text = bytes + skip, .length = length - skip, .line = 1, .column = 1};
 }
 
 void bw_place_move(struct bw_place *place, size_t offset) {

@@ -39,19 +39,18 @@ struct bw_plot *bw_plot_new(struct bw_plots *plots, const char *id, const char *
     return plot;
 }
 
-void bw_plot_series(struct bw_plots *plots, struct bw_plot *plot, enum bw_mark_kind kind,
-                    const char *name, const char *style, const double *x, const double *y,
-                    const double *sd, size_t n) {
+void bw_plot_series(struct bw_plots *plots, struct bw_plot *plot, struct bw_series given) {
     struct bw_series *series = bw_arena_get(plots->arena, sizeof *series);
     if (series == NULL) {
         plots->failed = true;
         return;
     }
-    *series = (struct bw_series){.kind = kind, .style = style, .n = n};
-    series->name = copy_text(plots, name);
-    series->x = copy_values(plots, x, n);
-    series->y = copy_values(plots, y, n);
-    series->sd = copy_values(plots, sd, n);
+    *series = given;
+    series->next = NULL;
+    series->name = copy_text(plots, given.name);
+    series->x = copy_values(plots, given.x, given.n);
+    series->y = copy_values(plots, given.y, given.n);
+    series->sd = copy_values(plots, given.sd, given.n);
     if (plots->failed) return;  // a half-copied series is never seen
     if (plot->last_series == NULL)
         plot->series = series;

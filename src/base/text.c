@@ -318,9 +318,8 @@ static const char *unbroken(struct bw_text *text, const char *plain, size_t leng
         else
             bw_buffer_char(&held, plain[i]);
     }
-    const char *out = held.failed || held.length == 0
-                          ? NULL
-                          : bw_arena_text(text->arena, held.data, held.length);
+    const char *out =
+        held.failed || held.length == 0 ? NULL : bw_arena_text(text->arena, held.data, held.length);
     bw_buffer_free(&held);
     if (out == NULL) text->out.failed = true;
     return out == NULL ? "?" : out;

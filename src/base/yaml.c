@@ -21,8 +21,8 @@
 // A map or list that is still open.
 struct frame {
     struct bw_node *node;
-    size_t offset;     // where it began
-    const char *key;   // of a map: read, its value not yet
+    size_t offset;    // where it began
+    const char *key;  // of a map: read, its value not yet
     int key_line, key_column;
 };
 
@@ -33,8 +33,8 @@ struct reader {
     struct frame stack[BW_MAX_DEPTH];
     int depth;
     size_t nodes;
-    size_t end;             // just behind the last token
-    bool seen;              // the first document began
+    size_t end;  // just behind the last token
+    bool seen;   // the first document began
     struct bw_node *root;
 };
 
@@ -232,8 +232,8 @@ static bool translate(struct reader *r, const char *said, size_t begin, size_t e
                   "this cannot be read as YAML");
 }
 
-// libfyaml does not survive a failed malloc while it takes its input (a few hundred bytes); everywhere
-// else it reports it. Asking for more just before turns that into an answer.
+// libfyaml does not survive a failed malloc while it takes its input (a few hundred bytes);
+// everywhere else it reports it. Asking for more just before turns that into an answer.
 static bool has_headroom(void) {
     void *room = bw_alloc(HEADROOM);
     bw_free(room);
@@ -362,9 +362,9 @@ static bool check_unique(struct reader *r, const struct bw_node *map) {
     const struct bw_node *first = NULL, *second = NULL;
     for (i = 1; i < n; i++) {
         if (strcmp(sorted[i - 1]->key, sorted[i]->key) != 0) continue;
-        bool sooner = second == NULL || sorted[i]->key_line < second->key_line ||
-                      (sorted[i]->key_line == second->key_line &&
-                       sorted[i]->key_column < second->key_column);
+        bool sooner =
+            second == NULL || sorted[i]->key_line < second->key_line ||
+            (sorted[i]->key_line == second->key_line && sorted[i]->key_column < second->key_column);
         if (!sooner) continue;
         first = sorted[i - 1];
         second = sorted[i];
@@ -426,7 +426,7 @@ static bool means_nothing(const char *text, size_t length) {
 struct scalar {
     const char *text;  // the token's, valid as long as its event
     size_t length;
-    size_t offset;     // of the opening quote, or the first character
+    size_t offset;  // of the opening quote, or the first character
     bool plain, absent;
 };
 
@@ -486,11 +486,8 @@ static bool begin_document(struct reader *r, const struct fy_event *event) {
 
 static bool take_event(struct reader *r, const struct fy_event *event) {
     switch (event->type) {
-    case FYET_DOCUMENT_START:
-        return begin_document(r, event);
-    case FYET_DOCUMENT_END:
-        note_end(r, event->document_end.document_end);
-        return true;
+    case FYET_DOCUMENT_START: return begin_document(r, event);
+    case FYET_DOCUMENT_END: note_end(r, event->document_end.document_end); return true;
     case FYET_ALIAS:
         return refuse(r, begin_of(r, event->alias.anchor) - 1,
                       "write the value out, or quote a text that starts with *",
@@ -504,12 +501,9 @@ static bool take_event(struct reader *r, const struct fy_event *event) {
     case FYET_SEQUENCE_START:
         return check_properties(r, event->sequence_start.anchor, event->sequence_start.tag) &&
                open_container(r, BW_NODE_LIST, event->sequence_start.sequence_start);
-    case FYET_MAPPING_END:
-        return close_container(r, event->mapping_end.mapping_end);
-    case FYET_SEQUENCE_END:
-        return close_container(r, event->sequence_end.sequence_end);
-    default:
-        return true;
+    case FYET_MAPPING_END: return close_container(r, event->mapping_end.mapping_end);
+    case FYET_SEQUENCE_END: return close_container(r, event->sequence_end.sequence_end);
+    default: return true;
     }
 }
 

@@ -69,17 +69,21 @@ bool bw_box_inside(const struct bw_box *inner, const struct bw_box *outer) {
            inner->bottom <= outer->bottom;
 }
 
-// Cuts the range [*from, *to] of a line's parameter to where start + t * way lies in [low, high].
-static bool cut(double start, double way, double low, double high, double *from, double *to) {
-    if (way == 0) return start > low && start < high;
-    double in = (low - start) / way, out = (high - start) / way;
-    *from = fmax(*from, fmin(in, out));
-    *to = fmin(*to, fmax(in, out));
-    return *from < *to;
+struct span {
+    double from, to;
+};
+
+// Cuts the span of a line's parameter t to where start + t * way lies within low and high.
+static bool cut(struct span *t, double start, double way, struct span within) {
+    if (way == 0) return start > within.from && start < within.to;
+    double one = (within.from - start) / way, other = (within.to - start) / way;
+    t->from = fmax(t->from, fmin(one, other));
+    t->to = fmin(t->to, fmax(one, other));
+    return t->from < t->to;
 }
 
 bool bw_box_is_crossed(const struct bw_box *box, double x0, double y0, double x1, double y1) {
-    double from = 0, to = 1;
-    return cut(x0, x1 - x0, box->left, box->right, &from, &to) &&
-           cut(y0, y1 - y0, box->top, box->bottom, &from, &to);
+    struct span t = {0, 1};
+    return cut(&t, x0, x1 - x0, (struct span){box->left, box->right}) &&
+           cut(&t, y0, y1 - y0, (struct span){box->top, box->bottom});
 }

@@ -138,9 +138,7 @@ bool bw_svg_spot(const struct bw_drawing *d, const struct bw_series *series, siz
            bw_axis_place(&d->y, series->y[i] + sds * sd, &out->y);
 }
 
-double bw_svg_zero(const struct bw_drawing *d) {
-    return bw_dim_to_si(d->y.dim, d->y.units, 0);
-}
+double bw_svg_zero(const struct bw_drawing *d) { return bw_dim_to_si(d->y.dim, d->y.units, 0); }
 
 double bw_svg_baseline(const struct bw_drawing *d) {
     double at;

@@ -97,8 +97,6 @@ void bw_svg_key(const struct bw_drawing *d) {
     }
 }
 
-#define MAX_NOTES 40
-
 #define MAX_WATCHED 2000  // a line of more points lies everywhere anyway
 
 // A line, a dot or the spot of a note lies under the box.
@@ -131,43 +129,50 @@ static struct bw_box note_box(struct bw_spot at, double wide, int try) {
     return (struct bw_box){x, y, x + wide, y + BW_SVG_TEXT + 2};
 }
 
-// The first place clear of words and lines, else the first clear of words.
+#define MAX_NOTES 40
+
+struct notes {
+    struct bw_box boxes[MAX_NOTES];
+    size_t n;
+};
+
+// Takes the first place clear of words and lines, else the first clear of words. False: none.
 static bool place_note(const struct bw_drawing *d, struct bw_spot at, const char *text,
-                       const struct bw_box *taken, size_t n, struct bw_box *out) {
+                       struct notes *notes) {
     const struct bw_box all = {d->left, d->top - 2, d->right, d->bottom};
     double wide = bw_label_width(text, BW_SVG_TEXT);
-    bool found = false;
-    for (int try = 0; try < 12; try++) {
+    bool found = false, best = false;
+    if (notes->n == MAX_NOTES) return false;
+    for (int try = 0; try < 12 && !best; try++) {
         struct bw_box box = note_box(at, wide, try);
         bool clear = bw_box_inside(&box, &all);
-        for (size_t k = 0; k < n && clear; k++) clear = !bw_box_overlaps(&box, &taken[k]);
+        for (size_t k = 0; k < notes->n && clear; k++)
+            clear = !bw_box_overlaps(&box, &notes->boxes[k]);
         if (!clear) continue;
-        bool best = !hides_something(d, &box);
-        if (best || !found) *out = box;
-        if (best) return true;
+        best = !hides_something(d, &box);
+        if (best || !found) notes->boxes[notes->n] = box;
         found = true;
     }
+    notes->n += found;
     return found;
 }
 
 void bw_svg_notes(const struct bw_drawing *d) {
-    struct bw_box taken[MAX_NOTES];
-    size_t n = 0;
+    struct notes notes = {.n = 0};
     for (const struct bw_note *note = d->plot->notes; note != NULL; note = note->next) {
         struct bw_spot at;
-        if (!bw_axis_place(&d->x, note->x, &at.x) || !bw_axis_place(&d->y, note->y, &at.y))
-            continue;
-        if (!bw_svg_is_inside(d, at)) continue;
+        bool placed = bw_axis_place(&d->x, note->x, &at.x) && bw_axis_place(&d->y, note->y, &at.y);
+        if (!placed || !bw_svg_is_inside(d, at)) continue;
         bw_buffer_text(d->out, "<g>");
         bw_svg_element(d->out, "<title>", note->text, "</title>");
         bw_buffer_format(d->out, "<circle class=\"p-spot\" cx=\"%s\" cy=\"%s\" r=\"3.5\"/></g>\n",
                          bw_px(at.x).text, bw_px(at.y).text);
         // A word without a free place is left to the spot's own title.
-        if (n == MAX_NOTES || !place_note(d, at, note->text, taken, n, &taken[n])) continue;
+        if (!place_note(d, at, note->text, &notes)) continue;
+        const struct bw_box *box = &notes.boxes[notes.n - 1];
         bw_svg_words(d->out,
-                     (struct bw_words){"p-note", "start", taken[n].left,
-                                       taken[n].top + BW_SVG_TEXT - 2, 0, BW_SVG_TEXT},
+                     (struct bw_words){"p-note", "start", box->left, box->top + BW_SVG_TEXT - 2, 0,
+                                       BW_SVG_TEXT},
                      note->text);
-        n++;
     }
 }

@@ -260,7 +260,10 @@ static void plots(const void *output, struct bw_plots *plots) {
     plot->y_title = "mass";
     plot->x_dim = BW_DIM_LENGTH;
     plot->y_dim = BW_DIM_MASS;
-    bw_plot_series(plots, plot, BW_MARK_LINE, "batch", "main", x, y, NULL, 3);
+    bw_plot_series(
+        plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_LINE, .name = "batch", .style = "main", .x = x, .y = y, .n = 3});
 }
 
 static void findings(const void *output, struct bw_findings *findings) {

@@ -17,9 +17,15 @@ static void test_everything_is_copied(void **state) {
     char id[] = "pitch", title[] = "Pitch", name[] = "splice", word[] = "here";
     double x[] = {1, 2}, y[] = {3, 4}, sd[] = {5, 6};
     struct bw_plot *plot = bw_plot_new(&plots, id, title);
-    bw_plot_series(&plots, plot, BW_MARK_DOTS, name, "main", x, y, sd, 2);
-    bw_plot_series(&plots, plot, BW_MARK_LINE, NULL, "second", x, y, NULL, 2);
-    bw_plot_series(&plots, plot, BW_MARK_LINE, "none", "muted", NULL, NULL, NULL, 0);
+    bw_plot_series(
+        &plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_DOTS, .name = name, .style = "main", .x = x, .y = y, .sd = sd, .n = 2});
+    bw_plot_series(
+        &plots, plot,
+        (struct bw_series){.kind = BW_MARK_LINE, .style = "second", .x = x, .y = y, .n = 2});
+    bw_plot_series(&plots, plot,
+                   (struct bw_series){.kind = BW_MARK_LINE, .name = "none", .style = "muted"});
     bw_plot_note(&plots, plot, 1, 2, word);
     bw_plot_note(&plots, plot, 3, 4, "there");
     struct bw_plot *second = bw_plot_new(&plots, "b", "B");
@@ -53,7 +59,14 @@ static bool build(void *with) {
     double x[3000] = {0};
     for (int i = 0; i < 20; i++) {
         struct bw_plot *plot = bw_plot_new(&plots, "id", "title");
-        bw_plot_series(&plots, plot, BW_MARK_DOTS, "name", "main", x, x, x, 3000);
+        bw_plot_series(&plots, plot,
+                       (struct bw_series){.kind = BW_MARK_DOTS,
+                                          .name = "name",
+                                          .style = "main",
+                                          .x = x,
+                                          .y = x,
+                                          .sd = x,
+                                          .n = 3000});
         bw_plot_note(&plots, plot, 1, 2, "word");
     }
     // What is there is whole, whatever failed.

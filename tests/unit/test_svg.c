@@ -1,5 +1,6 @@
 // test_svg.c - drawings: well-formed whatever the plot holds, the same bytes every time, readable.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/number.h"
 #include "report/svg.h"
 #include "support/torture.h"
 #include "support/xml.h"
@@ -78,11 +79,34 @@ static struct bw_plot *small_plot(struct bw_plots *plots) {
     plot->y_title = "Pitch";
     plot->x_dim = BW_DIM_FEED;
     plot->y_dim = BW_DIM_LENGTH;
-    bw_plot_series(plots, plot, BW_MARK_BAND, "splice", "main", X, PITCH, SD, 3);
-    bw_plot_series(plots, plot, BW_MARK_LINE, "splice", "main", X, PITCH, NULL, 3);
-    bw_plot_series(plots, plot, BW_MARK_DOTS, "measured", "measured", X, PITCH, SD, 3);
-    bw_plot_series(plots, plot, BW_MARK_STEMS, "stems", "warn", X, PITCH, NULL, 3);
-    bw_plot_series(plots, plot, BW_MARK_BARS, "bars", "muted", X, PITCH, NULL, 3);
+    bw_plot_series(plots, plot,
+                   (struct bw_series){.kind = BW_MARK_BAND,
+                                      .name = "splice",
+                                      .style = "main",
+                                      .x = X,
+                                      .y = PITCH,
+                                      .sd = SD,
+                                      .n = 3});
+    bw_plot_series(
+        plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_LINE, .name = "splice", .style = "main", .x = X, .y = PITCH, .n = 3});
+    bw_plot_series(plots, plot,
+                   (struct bw_series){.kind = BW_MARK_DOTS,
+                                      .name = "measured",
+                                      .style = "measured",
+                                      .x = X,
+                                      .y = PITCH,
+                                      .sd = SD,
+                                      .n = 3});
+    bw_plot_series(
+        plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_STEMS, .name = "stems", .style = "warn", .x = X, .y = PITCH, .n = 3});
+    bw_plot_series(
+        plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_BARS, .name = "bars", .style = "muted", .x = X, .y = PITCH, .n = 3});
     bw_plot_note(plots, plot, 0.1, 0.01, "chalked");
     return plot;
 }
@@ -171,8 +195,17 @@ static void test_hostile_words(void **state) {
         struct bw_plots plots = begin();
         struct bw_plot *plot = bw_plot_new(&plots, WORDS[i], WORDS[i]);
         plot->alternative = plot->x_title = plot->y_title = WORDS[i];
-        bw_plot_series(&plots, plot, BW_MARK_LINE, WORDS[i], WORDS[i], X, Y, NULL, 2);
-        bw_plot_series(&plots, plot, BW_MARK_DOTS, WORDS[i], "measured", X, Y, NULL, 2);
+        bw_plot_series(
+            &plots, plot,
+            (struct bw_series){
+                .kind = BW_MARK_LINE, .name = WORDS[i], .style = WORDS[i], .x = X, .y = Y, .n = 2});
+        bw_plot_series(&plots, plot,
+                       (struct bw_series){.kind = BW_MARK_DOTS,
+                                          .name = WORDS[i],
+                                          .style = "measured",
+                                          .x = X,
+                                          .y = Y,
+                                          .n = 2});
         bw_plot_note(&plots, plot, 1.5, 1.5, WORDS[i]);
         struct bw_buffer narrow = draw(plot, 360, BW_UNITS_SI), wide = draw(plot, 800, BW_UNITS_SI);
         assert_null(strstr(narrow.data, "<script"));
@@ -208,7 +241,14 @@ static void test_points_without_a_place_leave_gaps(void **state) {
     for (size_t i = 0; i < 5; i++) {
         struct bw_plots plots = begin();
         struct bw_plot *plot = bw_plot_new(&plots, "gaps", "Gaps");
-        bw_plot_series(&plots, plot, KINDS[i], "gaps", "main", X, Y, SD, 8);
+        bw_plot_series(&plots, plot,
+                       (struct bw_series){.kind = KINDS[i],
+                                          .name = "gaps",
+                                          .style = "main",
+                                          .x = X,
+                                          .y = Y,
+                                          .sd = SD,
+                                          .n = 8});
         struct bw_buffer svg = draw(plot, 360, BW_UNITS_SI);
         assert_null(strstr(body(&svg), "nan"));
         assert_null(strstr(body(&svg), "inf"));
@@ -231,8 +271,15 @@ static void test_nothing_to_show(void **state) {
     struct bw_plot *plot = bw_plot_new(&plots, NULL, NULL);
     struct bw_buffer bare = draw(plot, 360, BW_UNITS_SI);
     assert_non_null(strstr(bare.data, "nothing to show"));
-    bw_plot_series(&plots, plot, BW_MARK_LINE, "empty", "main", NULL, NULL, NULL, 0);
-    bw_plot_series(&plots, plot, BW_MARK_BAND, "no sd", "second", NONE, NONE, NULL, 1);
+    bw_plot_series(&plots, plot,
+                   (struct bw_series){.kind = BW_MARK_LINE, .name = "empty", .style = "main"});
+    bw_plot_series(&plots, plot,
+                   (struct bw_series){.kind = BW_MARK_BAND,
+                                      .name = "no sd",
+                                      .style = "second",
+                                      .x = NONE,
+                                      .y = NONE,
+                                      .n = 1});
     struct bw_buffer empty = draw(plot, 800, BW_UNITS_SI);
     assert_non_null(strstr(empty.data, "nothing to show"));
     bw_buffer_free(&bare);
@@ -248,7 +295,13 @@ static void test_single_point(void **state) {
         struct bw_plot *plot = bw_plot_new(&plots, "single", "One");
         plot->x_dim = BW_DIM_FEED;
         plot->y_dim = BW_DIM_TEMPERATURE;
-        bw_plot_series(&plots, plot, (enum bw_mark_kind)kind, "one", "main", X, Y, NULL, 1);
+        bw_plot_series(&plots, plot,
+                       (struct bw_series){.kind = (enum bw_mark_kind)kind,
+                                          .name = "one",
+                                          .style = "main",
+                                          .x = X,
+                                          .y = Y,
+                                          .n = 1});
         struct bw_buffer svg = draw(plot, 360, BW_UNITS_SI);
         assert_null(strstr(svg.data, "nothing to show"));
         assert_non_null(strstr(svg.data, ">20</text>"));
@@ -268,7 +321,14 @@ static void test_log_axes(void **state) {
         plot->x_dim = plot->y_dim = BW_DIM_LENGTH;
         plot->x_min = -1;  // no use on a log axis: taken from the data
         plot->x_max = 1;
-        bw_plot_series(&plots, plot, (enum bw_mark_kind)kind, "one", "main", X, Y, SD, 6);
+        bw_plot_series(&plots, plot,
+                       (struct bw_series){.kind = (enum bw_mark_kind)kind,
+                                          .name = "one",
+                                          .style = "main",
+                                          .x = X,
+                                          .y = Y,
+                                          .sd = SD,
+                                          .n = 6});
         struct bw_buffer svg = draw(plot, 640, BW_UNITS_SI);
         assert_non_null(strstr(svg.data, ">1000</text>"));
         assert_null(strstr(body(&svg), "nan"));
@@ -283,8 +343,14 @@ static void test_given_limits_cut(void **state) {
     struct bw_plots plots = begin();
     struct bw_plot *plot = bw_plot_new(&plots, "cut", "Cut");
     plot->x_max = plot->y_max = 10;
-    bw_plot_series(&plots, plot, BW_MARK_LINE, "line", "main", X, Y, NULL, 3);
-    bw_plot_series(&plots, plot, BW_MARK_DOTS, "dots", "measured", X, Y, NULL, 3);
+    bw_plot_series(
+        &plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_LINE, .name = "line", .style = "main", .x = X, .y = Y, .n = 3});
+    bw_plot_series(
+        &plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_DOTS, .name = "dots", .style = "measured", .x = X, .y = Y, .n = 3});
     bw_plot_note(&plots, plot, 5, 50, "outside");
     struct bw_buffer svg = draw(plot, 800, BW_UNITS_SI);
     assert_int_equal(count(body(&svg), "<circle"), 2 + 1);  // the third dot lies outside; the key's
@@ -302,9 +368,17 @@ static void test_looks_differ_without_colour(void **state) {
     struct bw_plot *plot = bw_plot_new(&plots, "looks", "Looks");
     static const char *const NAMES[] = {"a", "b", "c", "d"};
     for (size_t i = 0; i < 4; i++)
-        bw_plot_series(&plots, plot, BW_MARK_LINE, NAMES[i], "main", X, Y, NULL, 2);
-    bw_plot_series(&plots, plot, BW_MARK_LINE, "e", "second", X, Y, NULL, 2);
-    bw_plot_series(&plots, plot, BW_MARK_LINE, "f", "warn", X, Y, NULL, 2);
+        bw_plot_series(
+            &plots, plot,
+            (struct bw_series){
+                .kind = BW_MARK_LINE, .name = NAMES[i], .style = "main", .x = X, .y = Y, .n = 2});
+    bw_plot_series(
+        &plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_LINE, .name = "e", .style = "second", .x = X, .y = Y, .n = 2});
+    bw_plot_series(&plots, plot,
+                   (struct bw_series){
+                       .kind = BW_MARK_LINE, .name = "f", .style = "warn", .x = X, .y = Y, .n = 2});
     struct bw_buffer svg = draw(plot, 360, BW_UNITS_SI);
     static const char *const LOOKS[] = {"p-main p-0", "p-main p-1",   "p-main p-2",
                                         "p-main p-3", "p-second p-1", "p-warn p-3"};
@@ -325,7 +399,9 @@ static void test_many_points_stay_small(void **state) {
         y[i] = i % 7;
     }
     y[123456] = 100;  // a peak one point wide must not be lost
-    bw_plot_series(&plots, plot, BW_MARK_LINE, NULL, "main", x, y, NULL, N);
+    bw_plot_series(
+        &plots, plot,
+        (struct bw_series){.kind = BW_MARK_LINE, .style = "main", .x = x, .y = y, .n = N});
     struct bw_buffer svg = draw(plot, 800, BW_UNITS_SI);
     assert_true(svg.length < 100000);
     // The top tick is 100, so the peak reaches the top of the axes, which lie 60 px below the edge.
@@ -343,8 +419,13 @@ static void test_many_names(void **state) {
     struct bw_plots plots = begin();
     struct bw_plot *plot = bw_plot_new(&plots, "many", "Many");
     for (int i = 0; i < 60; i++)
-        bw_plot_series(&plots, plot, BW_MARK_LINE, bw_arena_format(plots.arena, "line %d", i),
-                       "main", X, Y, NULL, 2);
+        bw_plot_series(&plots, plot,
+                       (struct bw_series){.kind = BW_MARK_LINE,
+                                          .name = bw_arena_format(plots.arena, "line %d", i),
+                                          .style = "main",
+                                          .x = X,
+                                          .y = Y,
+                                          .n = 2});
     struct bw_buffer svg = draw(plot, 800, BW_UNITS_SI);
     assert_int_equal(count(svg.data, "class=\"p-key\""), 60);
     assert_int_equal(count(svg.data, "class=\"p-lead\""), 0);  // too many for the ends: a key
@@ -358,7 +439,10 @@ static double y_of_name(const struct bw_buffer *svg, const char *name) {
     const char *at = strstr(svg->data, piece);
     assert_non_null(at);
     while (strncmp(at, " y=\"", 4) != 0) at--;
-    return strtod(at + 4, NULL);
+    double y;
+    struct bw_err err = {0};
+    assert_true(bw_number(at + 4, strcspn(at + 4, "\""), &y, &err));
+    return y;
 }
 
 static void test_end_names_keep_apart(void **state) {
@@ -369,7 +453,10 @@ static void test_end_names_keep_apart(void **state) {
     struct bw_plot *plot = bw_plot_new(&plots, "ends", "Ends");
     for (size_t i = 0; i < 5; i++) {
         double y[] = {0, i == 4 ? 10.0 : 0.01 * (double)i};
-        bw_plot_series(&plots, plot, BW_MARK_LINE, NAMES[i], "muted", X, y, NULL, 2);
+        bw_plot_series(
+            &plots, plot,
+            (struct bw_series){
+                .kind = BW_MARK_LINE, .name = NAMES[i], .style = "muted", .x = X, .y = y, .n = 2});
     }
     struct bw_buffer svg = draw(plot, 800, BW_UNITS_SI);
     for (size_t i = 0; i < 5; i++)

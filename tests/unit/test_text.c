@@ -171,11 +171,11 @@ static void test_odds(void **state) {
         double p;
         const char *words;
     } CASES[] = {
-        {1, "nearly certain"},     {0.99, "nearly certain"},   {0.98, "about 19 in 20"},
-        {0.93, "about 19 in 20"},  {0.92, "about 9 in 10"},    {0.83, "about 8 in 10"},
-        {0.5, "about 5 in 10"},    {0.16, "about 2 in 10"},    {0.1, "about 1 in 10"},
-        {0.08, "about 1 in 10"},   {0.05, "about 1 in 20"},    {0.025, "about 1 in 40"},
-        {0.019, "1 in 50 or less"}, {0, "1 in 50 or less"},    {NAN, "not known"},
+        {1, "nearly certain"},      {0.99, "nearly certain"}, {0.98, "about 19 in 20"},
+        {0.93, "about 19 in 20"},   {0.92, "about 9 in 10"},  {0.83, "about 8 in 10"},
+        {0.5, "about 5 in 10"},     {0.16, "about 2 in 10"},  {0.1, "about 1 in 10"},
+        {0.08, "about 1 in 10"},    {0.05, "about 1 in 20"},  {0.025, "about 1 in 40"},
+        {0.019, "1 in 50 or less"}, {0, "1 in 50 or less"},   {NAN, "not known"},
     };
     struct bw_text text = begin(0);
     for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++)

@@ -212,15 +212,24 @@ void source_plots(const void *out_, struct bw_plots *plots) {
         for (int k = 0; k < 2; k++) y[k] = line->slope.v * (line->kind == 0 ? x[k] : 1);
         bool likely = line->probability.v >= 0.01;
         const char *style = !likely ? "muted" : i == 0 ? "main" : "second";
-        bw_plot_series(plots, plot, BW_MARK_LINE, line->name, style, x, y, NULL, 2);
+        bw_plot_series(
+            plots, plot,
+            (struct bw_series){
+                .kind = BW_MARK_LINE, .name = line->name, .style = style, .x = x, .y = y, .n = 2});
     }
     for (size_t i = 0; i < out->marks.n; i++) {
         const struct source_answer *answer = answer_at(out, i);
         if (!bw_known(answer->feed)) continue;
         double sd = bw_sd_known(answer->pitch) ? answer->pitch.sd : 0.015 * answer->pitch.v;
         const char *name = bw_arena_format(plots->arena, "mark %ld", answer->mark);
-        bw_plot_series(plots, plot, BW_MARK_DOTS, name == NULL ? "mark" : name, "measured",
-                       &answer->feed.v, &answer->pitch.v, &sd, 1);
+        bw_plot_series(plots, plot,
+                       (struct bw_series){.kind = BW_MARK_DOTS,
+                                          .name = name == NULL ? "mark" : name,
+                                          .style = "measured",
+                                          .x = &answer->feed.v,
+                                          .y = &answer->pitch.v,
+                                          .sd = &sd,
+                                          .n = 1});
     }
 }
 

@@ -51,8 +51,9 @@ struct bw_plots {
 // A new plot at the end of the list, zero but for id and title. On memory failure a scratch plot is
 // returned and `failed` set, so that callers need not check.
 struct bw_plot *bw_plot_new(struct bw_plots *plots, const char *id, const char *title);
-// Adds a series: (struct bw_series){.kind = BW_MARK_LINE, .name = "splice", .style = "main", .x = x,
-// .y = y, .n = n}. The name and the arrays are copied; the style is kept as given. `next` is ignored.
+// Adds a series: (struct bw_series){.kind = BW_MARK_LINE, .name = "splice", .style = "main", .x =
+// x, .y = y, .n = n}. The name and the arrays are copied; the style is kept as given. `next` is
+// ignored.
 void bw_plot_series(struct bw_plots *plots, struct bw_plot *plot, struct bw_series series);
 // Adds a word at a point; copied.
 void bw_plot_note(struct bw_plots *plots, struct bw_plot *plot, double x, double y,

@@ -1,5 +1,6 @@
 // test_quantity.c - what is shown of a quantity reads back as that quantity.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/number.h"
 #include "base/quantity.h"
 
 #include "support/random_record.h"
@@ -35,11 +36,9 @@ static struct bw_quantity random_quantity(uint64_t *state, enum bw_dim dim) {
 }
 
 static double to_number(const char *text, size_t length) {
-    char copy[BW_QUANTITY_TEXT], *end;
-    memcpy(copy, text, length);
-    copy[length] = '\0';
-    double number = strtod(copy, &end);
-    assert_ptr_equal(end, copy + length);
+    double number = 0.0;
+    struct bw_err err = {0};
+    assert_true(bw_number(text, length, &number, &err));
     return number;
 }
 

@@ -49,6 +49,15 @@ bool bw_trade_table_filter(struct bw_arena *arena, const struct bw_trade_table *
                            struct bw_err *err) {
     size_t *items = bw_arena_array(arena, table->n_rows, sizeof *items), n = 0;
     if (items == NULL) return bw_fail_memory(err);
+    // A name of two words comes from a command line as two.
+    const char *name = n_words > 0 ? words[0] : "";
+    for (size_t i = 1; i < n_words && name != NULL; i++)
+        name = bw_arena_format(arena, "%s %s", name, words[i]);
+    if (name == NULL) return bw_fail_memory(err);
+    if (n_words > 1 && is_row_name(table, name)) {
+        words = &name;
+        n_words = 1;
+    }
     for (size_t row = 0; row < table->n_rows; row++) {
         bool kept = true;
         for (size_t i = 0; i < n_words && kept; i++) kept = row_has(table, row, words[i]);
@@ -113,10 +122,6 @@ static void print_rows(const struct bw_trade_table *table, struct bw_trade_rows 
 void bw_trade_table_text(const struct bw_trade_table *table, struct bw_trade_rows rows,
                          struct bw_text *text) {
     bw_text_heading(text, "%s", table->title);
-    for (size_t i = 0; i < table->n_notes; i++) {
-        bw_text_para(text, "%s", table->notes[i]);
-        bw_text_gap(text);
-    }
     if (rows.n == 0) {
         bw_text_para(text, "No row holds all of these words.");
         return;
@@ -136,6 +141,10 @@ void bw_trade_table_text(const struct bw_trade_table *table, struct bw_trade_row
         char mark[24];
         (void)snprintf(mark, sizeof mark, "%zu. ", told);
         bw_text_item(text, mark, "%s", source_of(table, rows.items[k]));
+    }
+    for (size_t i = 0; i < table->n_notes; i++) {
+        bw_text_gap(text);
+        bw_text_para(text, "%s", table->notes[i]);
     }
 }
 

@@ -15,13 +15,14 @@ struct bw_trade_rows {
     const size_t *items;
     size_t n;
 };
-// The rows in which every word occurs, whatever the case of its letters; a word that is some row's
-// name means that row alone ("P80" is not P800). No words: all rows. Error: BW_MEMORY.
+// The rows in which every word occurs, whatever the case of its letters; a word, or all of them
+// together, that is some row's name means that row alone ("P80" is not P800, "CAMI 400" not a note
+// on P400). No words: all rows. Error: BW_MEMORY.
 bool bw_trade_table_filter(struct bw_arena *arena, const struct bw_trade_table *table,
                            const char *const words[], size_t n_words, struct bw_trade_rows *out,
                            struct bw_err *err) BW_CHECKED;
 
-// Title, notes, the rows with their sources numbered, then the sources.
+// Title, the rows with their sources numbered, the sources, then the notes.
 void bw_trade_table_text(const struct bw_trade_table *table, struct bw_trade_rows rows,
                          struct bw_text *text);
 // {"shape": "table/1", "title", "notes", "columns": [{"name", "unit"}], "rows": [{column: value}]}.

@@ -340,6 +340,10 @@ static void words_choose_rows(void **state) {
         assert_string_equal(cells[bw_trade_column_find(table, "status")].text, "from memory");
         assert_true(i == 0 || rows.items[i] > rows.items[i - 1]);
     }
+    const char *const apart[] = {"cami", "400"};
+    assert_true(bw_trade_table_filter(arena, table, apart, 2, &rows, &err));
+    assert_int_equal(rows.n, 1);
+    assert_string_equal(table->cells[rows.items[0] * table->n_columns].text, "CAMI 400");
     const char *const none[] = {"no such word"};
     assert_true(bw_trade_table_filter(arena, table, none, 1, &rows, &err));
     assert_int_equal(rows.n, 0);
@@ -351,8 +355,6 @@ static void a_table_prints_with_its_sources(void **state) {
     static const char TEXT[] = TOP ROW "b,1.5,,,a rule of thumb,common practice,mind it\n"
                                        "c,130,,flat,a book,derived,\n";
     static const char WANTED[] = "Parts\n"
-                                 "  Invented, for a test.\n"
-                                 "\n"
                                  "  name  size mm  count  kind   source  status           note\n"
                                  "  ----  -------  -----  -----  ------  ---------------  -------\n"
                                  "  a        12        3  round       1  read in\n"
@@ -361,7 +363,9 @@ static void a_table_prints_with_its_sources(void **state) {
                                  "\n"
                                  "  Sources\n"
                                  "  1. a book\n"
-                                 "  2. a rule of thumb\n";
+                                 "  2. a rule of thumb\n"
+                                 "\n"
+                                 "  Invented, for a test.\n";
     struct bw_arena *arena = bw_arena_new(0);
     struct bw_err err = {0};
     const struct bw_trade_table *table;

@@ -208,7 +208,7 @@ static bool lint_record(struct lint *lint, const struct bw_record *record) {
             return wrong(lint, "two records have this record's name");
     }
     if (lint->n == MOST_RECORDS) return wrong(lint, "there are too many records");
-    if (record->name == NULL || !is_name(record->name, " "))
+    if (record->name == NULL || !is_name(record->name, " -"))
         return wrong(lint, "the record's name must be words of small letters");
     if (!is_help(record->help)) return wrong(lint, "the record's help must have no full stop");
     if (record->fields == NULL || record->size == 0) return wrong(lint, "the record is empty");

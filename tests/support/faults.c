@@ -11,6 +11,7 @@
 #include <string.h>
 
 #define MOST_FIELDS 1024
+#define MOST_FAULTS 65536
 
 // Where a fault may be made: a field of a map in the document, and the path of that map.
 struct spot {
@@ -248,10 +249,26 @@ static const struct {
 
 // ---- walking a document ----
 
+// Which faults were made at which paths already, in this document or an earlier one.
+struct tried {
+    uint64_t hash[MOST_FAULTS];
+    size_t n;
+};
+
+static bool try_once(struct tried *tried, const char *path, size_t fault) {
+    uint64_t hash = 0xCBF29CE484222325u + fault;  // FNV-1a
+    for (; *path != '\0'; path++) hash = (hash ^ (unsigned char)*path) * 0x100000001B3u;
+    for (size_t i = 0; i < tried->n; i++)
+        if (tried->hash[i] == hash) return false;
+    assert(tried->n < MOST_FAULTS);
+    tried->hash[tried->n++] = hash;
+    return true;
+}
+
 struct walk {
     struct bw_arena *arena;
-    size_t wanted, at;  // number of the fault to make, and of the next one met
-    struct spot spot;   // where it was made
+    struct tried *tried;
+    struct spot spot;  // where a fault was made
     size_t fault;
     bool made;
 };
@@ -259,6 +276,22 @@ struct walk {
 static void visit_record(struct walk *walk, const struct bw_record *record, struct bw_node *map,
                          const char *path);
 
+static void visit_below(struct walk *walk, struct spot *spot) {
+    const struct bw_field *field = spot->field;
+    struct bw_node *node = spot->node;
+    if (field->kind == BW_RECORD) visit_record(walk, field->of, node, spot->path);
+    if (field->kind == BW_FILE)  // raw files are not drawn: without a door there is nothing to read
+        visit_record(walk, ((const struct bw_file_kind *)field->of)->record, node, spot->path);
+    if (field->kind == BW_LIST && node->child != NULL)
+        visit_record(walk, field->of, node->child, format(spot, spot->path, "[0]"));
+    if (field->kind != BW_ONEOF) return;
+    for (const struct bw_choice_record *one = field->of; one->name != NULL; one++)
+        if (strcmp(one->name, node->child->key) == 0)
+            visit_record(walk, one->record, node->child,
+                         format(spot, format(spot, spot->path, "."), one->name));
+}
+
+// Makes the first fault that was not tried yet, here or below.
 static void visit_field(struct walk *walk, const struct bw_record *record,
                         const struct bw_field *field, struct bw_node *map, const char *path) {
     struct bw_node *node = (struct bw_node *)bw_node_find(map, field->name);
@@ -268,23 +301,14 @@ static void visit_field(struct walk *walk, const struct bw_record *record,
         bw_arena_format(walk->arena, "%s%s%s", path, path[0] == '\0' ? "" : ".", field->name);
     assert(spot.path != NULL);
     for (size_t i = 0; i < FAULT_COUNT; i++) {
-        if (!FAULTS[i].applies(&spot) || walk->at++ != walk->wanted) continue;
+        if (!FAULTS[i].applies(&spot) || !try_once(walk->tried, spot.path, i)) continue;
         FAULTS[i].make(&spot);
         walk->spot = spot;
         walk->fault = i;
         walk->made = true;
         return;
     }
-    if (field->kind == BW_RECORD) visit_record(walk, field->of, node, spot.path);
-    if (field->kind == BW_FILE)  // raw files are not drawn: without a door there is nothing to read
-        visit_record(walk, ((const struct bw_file_kind *)field->of)->record, node, spot.path);
-    if (field->kind == BW_LIST && node->child != NULL)
-        visit_record(walk, field->of, node->child, format(&spot, spot.path, "[0]"));
-    if (field->kind != BW_ONEOF) return;
-    for (const struct bw_choice_record *one = field->of; one->name != NULL; one++)
-        if (strcmp(one->name, node->child->key) == 0)
-            visit_record(walk, one->record, node->child,
-                         format(&spot, format(&spot, spot.path, "."), one->name));
+    visit_below(walk, &spot);
 }
 
 static void visit_record(struct walk *walk, const struct bw_record *record, struct bw_node *map,
@@ -398,13 +422,13 @@ static bool check_whole(const struct bw_record *record, const char *document,
     return whole;
 }
 
-// Makes and checks fault number `n` of the document. False: there is none, or it was told badly.
-static bool check_fault(const struct bw_record *record, const char *document, size_t n,
+// Makes and checks one fault that was not tried yet. False: there is none, or it was told badly.
+static bool check_fault(const struct bw_record *record, const char *document, struct tried *tried,
                         struct fields *fields, struct faults_report *out) {
     struct bw_arena *arena = bw_arena_new(0);
     assert(arena != NULL);
     struct bw_node *root = read_document(arena, document);
-    struct walk walk = {.arena = arena, .wanted = n};
+    struct walk walk = {.arena = arena, .tried = tried};
     visit_record(&walk, record, root, "");
     bool well = walk.made && told_well(&walk, record, root, out);
     if (walk.made) {
@@ -418,7 +442,8 @@ static bool check_fault(const struct bw_record *record, const char *document, si
 bool faults_check(const struct bw_record *record, uint64_t seed, size_t documents,
                   struct faults_report *out) {
     struct fields *fields = bw_alloc_zero(1, sizeof *fields);
-    assert(fields != NULL);
+    struct tried *tried = bw_alloc_zero(1, sizeof *tried);
+    assert(fields != NULL && tried != NULL);
     *out = (struct faults_report){0};
     collect(fields, record);
     for (size_t d = 0; d < documents && out->failed[0] == '\0'; d++) {
@@ -428,7 +453,7 @@ bool faults_check(const struct bw_record *record, uint64_t seed, size_t document
             break;
         }
         bool on = check_whole(record, document, out);
-        for (size_t n = 0; on && check_fault(record, document, n, fields, out); n++) continue;
+        while (on && check_fault(record, document, tried, fields, out)) continue;
         bw_free(document);
     }
     out->fields = fields->n;
@@ -440,5 +465,6 @@ bool faults_check(const struct bw_record *record, uint64_t seed, size_t document
                            fields->record[i]->name, fields->field[i]->name);
     }
     bw_free(fields);
+    bw_free(tried);
     return out->failed[0] == '\0';
 }

@@ -158,17 +158,27 @@ static bool wanted(struct random_how *how, const struct bw_field *field, int dep
     return random_share(&how->state) < how->given;
 }
 
+static bool draw_fields(struct random_how *how, const struct bw_record *record, void *out,
+                        int depth) {
+    bw_record_clear(record, out);
+    for (const struct bw_field *field = record->fields; field->name != NULL; field++)
+        if (wanted(how, field, depth) && !random_field(how, field, bw_field_at(field, out), depth))
+            return false;
+    return true;
+}
+
+// A rule may forbid what was asked for, such as everything at once: then any share will do.
 static bool draw(struct random_how *how, const struct bw_record *record, void *out, int depth) {
-    for (int attempt = 0; attempt < 200; attempt++) {
-        bool whole = true;
-        bw_record_clear(record, out);
-        for (const struct bw_field *field = record->fields; field->name != NULL && whole; field++)
-            if (wanted(how, field, depth))
-                whole = random_field(how, field, bw_field_at(field, out), depth);
+    const double asked = how->given;
+    bool drawn = false;
+    for (int attempt = 0; attempt < 200 && !drawn; attempt++) {
         const char *field = NULL;
-        if (whole && (record->check == NULL || record->check(out, &field) == NULL)) return true;
+        if (attempt >= 20) how->given = random_share(&how->state);
+        drawn = draw_fields(how, record, out, depth) &&
+                (record->check == NULL || record->check(out, &field) == NULL);
     }
-    return false;
+    how->given = asked;
+    return drawn;
 }
 
 bool random_record(struct random_how *how, const struct bw_record *record, void *out) {

@@ -276,14 +276,23 @@ struct walk {
 static void visit_record(struct walk *walk, const struct bw_record *record, struct bw_node *map,
                          const char *path);
 
+static void visit_items(struct walk *walk, struct spot *spot) {
+    size_t i = 0;
+    for (struct bw_node *item = spot->node->child; item != NULL && !walk->made;
+         item = item->next, i++) {
+        char index[24];
+        (void)snprintf(index, sizeof index, "[%zu]", i);
+        visit_record(walk, spot->field->of, item, format(spot, spot->path, index));
+    }
+}
+
 static void visit_below(struct walk *walk, struct spot *spot) {
     const struct bw_field *field = spot->field;
     struct bw_node *node = spot->node;
     if (field->kind == BW_RECORD) visit_record(walk, field->of, node, spot->path);
     if (field->kind == BW_FILE)  // raw files are not drawn: without a door there is nothing to read
         visit_record(walk, ((const struct bw_file_kind *)field->of)->record, node, spot->path);
-    if (field->kind == BW_LIST && node->child != NULL)
-        visit_record(walk, field->of, node->child, format(spot, spot->path, "[0]"));
+    if (field->kind == BW_LIST) visit_items(walk, spot);
     if (field->kind != BW_ONEOF) return;
     for (const struct bw_choice_record *one = field->of; one->name != NULL; one++)
         if (strcmp(one->name, node->child->key) == 0)

@@ -10,6 +10,7 @@
 
 #include "machine/contact.h"
 #include "machine/sources.h"
+#include "trade/grit.h"
 
 #include <assert.h>
 #include <math.h>
@@ -502,10 +503,28 @@ static void normalise(struct bw_model *model) {
             model->sources[i].weight *= (1 - BW_UNLISTED_WEIGHT) / listed;
 }
 
+// Grits are read where the rest is, so that a bare number is asked about before a belt is ordered by it.
+static bool grits_read(struct bw_arena *arena, const struct bw_machine *machine,
+                       struct bw_err *err) {
+    struct bw_grits grits = {.n = 0};
+    for (size_t i = 0; i < machine->heads.n; i++) {
+        const struct bw_belt *belt = bw_machine_head(machine, i)->belt;
+        const struct bw_grit *grit;
+        if (belt == NULL || belt->grit == NULL) continue;
+        if (grits.n == 0 && !bw_grits_load(arena, &grits, err)) return false;
+        if (bw_grit_read(&grits, belt->grit, strlen(belt->grit), &grit, err)) continue;
+        bw_err_within(err, "belt.grit");
+        bw_err_within_index(err, "heads", i);
+        return false;
+    }
+    return true;
+}
+
 bool bw_model_build(struct bw_arena *arena, const struct bw_machine *machine, struct bw_model **out,
                     struct bw_err *err) {
     struct bw_model *model = empty(arena, machine);
     if (model == NULL) return bw_fail_memory(err);
+    if (!grits_read(arena, machine, err)) return false;
     for (size_t i = 0; i < machine->heads.n; i++) {
         model->belt_speed[i] = -1;
         if (head(model, (int)i, err)) continue;

@@ -7,6 +7,11 @@ beltwright: tests/fixtures/machines/anchor.yaml:2:5: anchors (&) are not taken
   write the value out where it is used
 ? 2
 
+$ beltwright rates tests/fixtures/machines/bare-grit.yaml --feed "6 m/min"
+beltwright: tests/fixtures/machines/bare-grit.yaml: heads[0].belt.grit: a bare number may be P240 (58.5 µm) or CAMI 240 (53.5 µm) ("240")
+  look at the belt's back: with a P before the number write P240, else CAMI 240
+? 2
+
 $ beltwright rates tests/fixtures/machines/bearing-unknown.yaml --feed "6 m/min"
 beltwright: tests/fixtures/machines/bearing-unknown.yaml: heads[0].drum.bearing: the geometry of this bearing is not known here ("6299")
   count and measure: "9 balls of 7.94 mm on 38.5 mm" (the pitch circle is about half of bore plus outside diameter); or reckon with 0.4 x balls a turn for the outer race, 0.6 x balls for the inner, 0.4 for the cage (common practice, no source)

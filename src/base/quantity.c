@@ -449,11 +449,11 @@ static bool open_brackets(char *plain) {
     return close[1 + strspn(close + 1, " ")] != '\0';
 }
 
-// Do two texts agree but for letters' case and the width of spaces?
+// Do two texts agree but for letters' case and the width of spaces? `a` is trimmed.
 static bool same_words(struct bw_span a, const char *b) {
     size_t i = 0;
     for (; i < a.n; i++, b++) {
-        while (i > 0 && i + 1 < a.n && a.at[i] == ' ' && a.at[i - 1] == ' ') i++;
+        while (i > 0 && a.at[i] == ' ' && a.at[i - 1] == ' ') i++;
         if (*b == '\0' || bw_folded(a.at[i]) != bw_folded(*b)) return false;
     }
     return *b == '\0';

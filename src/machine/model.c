@@ -503,7 +503,8 @@ static void normalise(struct bw_model *model) {
             model->sources[i].weight *= (1 - BW_UNLISTED_WEIGHT) / listed;
 }
 
-// Grits are read where the rest is, so that a bare number is asked about before a belt is ordered by it.
+// Grits are read where the rest is, so that a bare number is asked about before a belt is ordered
+// by it.
 static bool grits_read(struct bw_arena *arena, const struct bw_machine *machine,
                        struct bw_err *err) {
     struct bw_grits grits = {.n = 0};

@@ -75,8 +75,8 @@ struct bw_model {
 
 #define BW_MODEL_SPARE 64
 
-// Builds the model in `arena`. Errors: BW_MEMORY; BW_NOT_FOUND or BW_INPUT for a bearing or grit that
-// cannot be read (the error names the field; the caller adds the file).
+// Builds the model in `arena`. Errors: BW_MEMORY; BW_NOT_FOUND or BW_INPUT for a bearing or grit
+// that cannot be read (the error names the field; the caller adds the file).
 bool bw_model_build(struct bw_arena *arena, const struct bw_machine *machine, struct bw_model **out,
                     struct bw_err *err) BW_CHECKED;
 

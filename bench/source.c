@@ -1,5 +1,4 @@
-// source.c - bench: the study `source` on the three-head example, from documents in memory to the
-// answer.
+// source.c - bench: the study `source` on the three-head example, from document to answer.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/bind.h"
 #include "base/json.h"
@@ -12,7 +11,8 @@
 
 static const char *const QUESTIONS[] = {
     "{\"machine\": \"examples/three-head.yaml\", \"marks\": [\"17.9 mm ± 0.2 at 24 ft/min\"]}",
-    "{\"machine\": \"examples/three-head.yaml\", \"marks\": [\"14.6 mm at 24 ft/min\", \"10.5 mm at "
+    "{\"machine\": \"examples/three-head.yaml\", \"marks\": [\"14.6 mm at 24 ft/min\", \"10.5 mm "
+    "at "
     "17 ft/min\", \"4.2 mm at 24 ft/min\"]}",
 };
 

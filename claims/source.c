@@ -1,5 +1,4 @@
-// source.c - claim: how often the study `source` names the right part, by how well the speeds are
-// known.
+// source.c - claim: how often the study `source` names the right part.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // Machines, faults and readings are drawn here, with errors worse than the study assumes: Student

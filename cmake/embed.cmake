@@ -2,8 +2,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 #
 # See src/base/embedded.h. The assembler's .incbin reads the file itself, so no byte passes through
-# CMake or the C compiler. The table is written anew when a file comes or goes, and compiled anew when
-# a file's content changes.
+# CMake or the C compiler. The table is written anew when a file comes or goes, and compiled anew
+# when a file's content changes.
 
 function(bw_embed table_out)
   set(root ${PROJECT_SOURCE_DIR})

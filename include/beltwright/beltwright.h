@@ -1,7 +1,7 @@
 /* beltwright.h - the public library: list the studies, describe one, run it JSON to JSON.
  * SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Thread safety: calls may run in parallel; results are the caller's and freed with beltwright_free.
+ * Thread safety: calls may run in parallel; results are the caller's, freed with beltwright_free.
  * No ABI promise before 1.0.
  */
 #ifndef BELTWRIGHT_H
@@ -21,9 +21,10 @@ char *beltwright_list(void);
  * NULL: no such study, or out of memory. */
 char *beltwright_describe(const char *study);
 
-/* Runs a study. `input` is a NUL-terminated JSON object as its input schema describes; documents such as a
- * machine stand inline. Returns an exit status: 0 and *output the answer, or 1 / 2 and *output an object
- * {"shape": "error/1", "code", "what", "field", "value", "mend"}. *output is NULL only when memory is out. */
+/* Runs a study. `input` is a NUL-terminated JSON object as its input schema describes; documents
+ * such as a machine stand inline. Returns an exit status: 0 and *output the answer, or 1 / 2 and
+ * *output an object {"shape": "error/1", "code", "what", "field", "value", "mend"}. *output is NULL
+ * only when memory is out. */
 int beltwright_run(const char *study, const char *input, char **output);
 
 /* Frees what the calls above returned; NULL is allowed. */

@@ -1,5 +1,4 @@
-// yaml.c - the one place that knows libfyaml: its events in, our tree out, its errors in plain
-// words.
+// yaml.c - the one place that knows libfyaml: events in, our tree and plain words out.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // libfyaml scans; everything that is policy is ours: what is refused, the limits, unique keys,

@@ -56,8 +56,8 @@ const char *bw_page_usage(struct bw_arena *arena, const struct bw_page *page) {
     return or_unknown(bw_arena_format(arena, "%s%s[OPTION]...", usage, gap));
 }
 
-// What may be written there. Choices, ways of measuring and keys are left out: they are listed below
-// the field, each with its meaning.
+// What may be written there. Choices, ways of measuring and keys are left out: they are listed
+// below the field, each with its meaning.
 static const char *taken(struct bw_arena *arena, const struct bw_field *field) {
     struct bw_field bare = *field;
     char takes[200] = "";

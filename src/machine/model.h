@@ -1,5 +1,4 @@
-// model.h - everything in a machine that can leave a repeating mark, with its rate and what is
-// uncertain about it.
+// model.h - everything in a machine that can leave a repeating mark, and how sure.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // All rates and pitches are products of powers of a few uncertain quantities (belt speed, belt

@@ -1,5 +1,4 @@
-// sources.h - how often each kind of source is at fault, in which form, and what each head lets
-// through.
+// sources.h - how often each kind of source is at fault, and in which form.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_MACHINE_SOURCES_H
 #define BW_MACHINE_SOURCES_H

@@ -1,5 +1,4 @@
-// study.h - a study is a room with the same doors: described input, pure function, described
-// output, views.
+// study.h - a study is a room with the same doors: input, pure function, output, views.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // A study never prints, never opens a file, never touches the store.

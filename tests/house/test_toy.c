@@ -1,6 +1,8 @@
-// test_toy.c - the toy study through every face: words, options, documents, schema, help, man, completion, library,
-// plots, findings. What is asserted here holds for any study, because nothing in the faces knows
-// the toy. SPDX-License-Identifier: GPL-3.0-or-later
+// test_toy.c - the toy study through every face.
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Words, options, documents, schema, help, man, completion, library, plots, findings. What is
+// asserted here holds for any study, because nothing in the faces knows the toy.
 #include "beltwright/beltwright.h"
 #include "toy.h"
 #include "typed.h"

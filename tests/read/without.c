@@ -24,7 +24,7 @@ int main(int argc, char **argv) {
     if (seccomp)
         ok = ok && seccomp_rule_add(filter, SCMP_ACT_ERRNO(ENOSYS), SCMP_SYS(seccomp), 0) == 0 &&
              seccomp_rule_add(filter, SCMP_ACT_ERRNO(EINVAL), SCMP_SYS(prctl), 1,
-                              SCMP_A0(SCMP_CMP_EQ, PR_SET_SECCOMP)) == 0;
+                              SCMP_A0(SCMP_CMP_EQ, PR_SET_SECCOMP, 0)) == 0;
     if (landlock)
         ok = ok && seccomp_rule_add(filter, SCMP_ACT_ERRNO(ENOSYS), LANDLOCK_CREATE, 0) == 0;
     ok = ok && seccomp_load(filter) == 0;

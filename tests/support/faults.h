@@ -2,8 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // The table is generated: from the fields come random valid documents, and into them one fault at a
-// time, each kind of fault once at each path. A fault is told well when binding fails with the expected code, the path leads
-// to the place of the fault, a mend is offered, and the output is untouched.
+// time, each kind of fault once at each path. A fault is told well when binding fails with the
+// expected code, the path leads to the place of the fault, a mend is offered, and the output is
+// untouched.
 #ifndef TESTS_SUPPORT_FAULTS_H
 #define TESTS_SUPPORT_FAULTS_H
 

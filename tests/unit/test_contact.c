@@ -1,6 +1,7 @@
-// test_contact.c - what holds between the functions of contact.h whatever the numbers; their
-// values are checked against worked examples by data/checks/contact.txt.
+// test_contact.c - what holds between the functions of contact.h whatever the numbers.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Their values are checked against worked examples by data/checks/contact.txt.
 #include "machine/contact.h"
 
 #include <math.h>

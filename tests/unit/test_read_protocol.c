@@ -100,7 +100,7 @@ static void test_words_of_a_failed_reader(void **state) {
     struct bw_err err = {0};
     e.state = BW_READ_FAILED;
     e.code = BW_LIMIT;
-    strncpy(e.what, "too large", sizeof e.what);
+    (void)snprintf(e.what, sizeof e.what, "too large");
     assert_false(bw_read_envelope_check(&e, sizeof e, ROOM, BW_READ_PICTURE, &out, &err));
     assert_int_equal(err.code, BW_LIMIT);
     assert_string_equal(err.what, "too large");
@@ -135,7 +135,7 @@ static bool holds(const struct bw_picture_header *header) {
         for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {                            \
             struct bw_picture_header bad = good_header();                                          \
             bad.field = (__typeof__(bad.field))values[i];                                          \
-            if (holds(&bad)) fail_msg(#field " = %g was taken", values[i]);                          \
+            if (holds(&bad)) fail_msg(#field " = %g was taken", values[i]);                        \
         }                                                                                          \
     } while (0)
 

@@ -1,8 +1,8 @@
-// test_read_reader.c - a reader that misbehaves in every way is stopped, told of in one line, and outlived.
+// test_read_reader.c - a reader that misbehaves in every way is stopped, told of and outlived.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// The evil reader is tests/read/misbehaving.c; it stands beside this program, as the real ones do beside
-// beltwright. Without a jail (sanitizer builds) only what needs none is tried.
+// The evil reader is tests/read/misbehaving.c; it stands beside this program, as the real ones do
+// beside beltwright. Without a jail (sanitizer builds) only what needs none is tried.
 #define _GNU_SOURCE
 #include "read/reader.h"
 

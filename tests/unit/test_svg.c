@@ -184,8 +184,7 @@ static void test_hostile_words(void **state) {
         "\x01\x02\t\n\r\x1b[31m\x7f",
         "\xff\xfe \xed\xa0\x80 \xc3",
         "\xef\xbf\xbe \xef\xbf\xbf",
-        "a very long name that goes on and on and on, far beyond what fits beside any drawing at "
-        "all",
+        "a very long name that goes on and on and on, far beyond what fits beside any drawing",
         "日本日本日本日本日本日本日本日本日本日本日本日本日本日本日本日本",
         "",
         "%s%n",

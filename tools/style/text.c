@@ -67,21 +67,24 @@ static void check_line(struct style *style, const struct source *source, int num
                   PATHS[i]);
 }
 
-// The first line says what the file is, after its own name; the licence follows.
+static const char *after_line(const char *at) {
+    at += strcspn(at, "\n");
+    return *at == '\0' ? at : at + 1;
+}
+
+// The first line says what the file is, after its own name; the licence follows on its own line:
+// the second, or the third after a script's "#!".
 static void check_opening(struct style *style, const struct source *source) {
-    bool c = is_c(source->path);
-    if (!c && !is_build_file(source->path) && !is_script(source)) return;
-    const char *name = strrchr(source->path, '/');
-    name = name == NULL ? source->path : name + 1;
-    const char *end = source->text;
-    for (int i = 0; i < 3 && end != NULL; i++) {
-        end = strchr(end, '\n');
-        if (end != NULL) end++;
-    }
-    size_t opening = end == NULL ? source->length : (size_t)(end - source->text);
-    if (!contains(source->text, opening, "SPDX-License-Identifier: GPL-3.0-or-later"))
-        fault(style, 1, "opening", NULL, "the licence line is missing from the first three");
-    if (c && (source->length < 3 || strncmp(source->text + 3, name, strlen(name)) != 0))
+    static const char LICENCE[] = "SPDX-License-Identifier: GPL-3.0-or-later\n";
+    bool c = is_c(source->path), script = is_script(source);
+    if (!c && !is_build_file(source->path) && !script) return;
+    const char *slash = strrchr(source->path, '/');
+    const char *name = slash == NULL ? source->path : slash + 1;
+    const char *first = script ? after_line(source->text) : source->text;
+    const char *second = after_line(first);
+    if (strncmp(second + strspn(second, "/#* "), LICENCE, strlen(LICENCE)) != 0)
+        fault(style, 1, "opening", NULL, "the licence does not stand alone below the first line");
+    if (c && (source->length < 3 || strncmp(first + 3, name, strlen(name)) != 0))
         fault(style, 1, "opening", NULL, "the first line is not \"// %s - what it is\"", name);
 }
 

@@ -84,9 +84,9 @@ static bool add_rules(scmp_filter_ctx filter) {
         ok = ok && seccomp_rule_add(filter, SCMP_ACT_ALLOW, PLAIN_CALLS[i], 0) == 0;
     // The file may be read, the pipe written.
     ok = ok && seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(pread64), 1,
-                                SCMP_A0(SCMP_CMP_EQ, 0)) == 0;
-    ok = ok &&
-         seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(write), 1, SCMP_A0(SCMP_CMP_EQ, 2)) == 0;
+                                SCMP_A0(SCMP_CMP_EQ, 0, 0)) == 0;
+    ok = ok && seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(write), 1,
+                                SCMP_A0(SCMP_CMP_EQ, 2, 0)) == 0;
     // Memory of its own that nobody can run. No mprotect at all.
     return ok && seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(mmap), 2,
                                   SCMP_A2(SCMP_CMP_MASKED_EQ, PROT_EXEC, 0),

@@ -1,5 +1,4 @@
-// rates.c - the study `rates`: what turns in a machine, how often, and what pitch it would leave
-// at a feed.
+// rates.c - the study `rates`: what turns in a machine, how often, at what pitch.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/rates/rates.h"
 

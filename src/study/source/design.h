@@ -1,5 +1,4 @@
-// design.h - which experiment would tell the remaining sources apart, and what each would then
-// show.
+// design.h - which experiment tells the remaining sources apart, and what it shows.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_STUDY_SOURCE_DESIGN_H
 #define BW_STUDY_SOURCE_DESIGN_H

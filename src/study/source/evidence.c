@@ -1,6 +1,7 @@
-// evidence.c - see evidence.h. Weights of looks, depths and trials: estimates, common practice,
-// no source.
+// evidence.c - see evidence.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Weights of looks, depths and trials: estimates, common practice, no source.
 #include "study/source/evidence.h"
 
 #include "study/source/naming.h"

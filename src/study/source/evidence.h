@@ -1,5 +1,4 @@
-// evidence.h - what was read off panels and machine, as observations with the hypotheses each
-// allows.
+// evidence.h - what was read off panels and machine, and the hypotheses it allows.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_STUDY_SOURCE_EVIDENCE_H
 #define BW_STUDY_SOURCE_EVIDENCE_H

@@ -1,5 +1,4 @@
-// source.c - the study `source`: from the pitch of a mark to the part of this machine that leaves
-// it.
+// source.c - the study `source`: from the pitch of a mark to the part that leaves it.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/source/source.h"
 

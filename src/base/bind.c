@@ -142,7 +142,6 @@ static void suggest_unit(const struct level *at, const struct bw_field *field, c
     size_t n = 0;
     for (int i = 0; i < 2 * BW_DIM_COUNT && n < 2 && digits > 0 && digits < 20; i++) {
         enum bw_dim dim = (enum bw_dim)(i / 2);
-        if (!bw_dim_same(dim, field->dim)) continue;
         char offer[BW_QUANTITY_TEXT];
         int length = snprintf(offer, sizeof offer, "%.*s %s", (int)digits, words,
                               bw_dim_unit(dim, (enum bw_units)(i % 2)));

@@ -90,7 +90,7 @@ static const struct bw_field RICH_FIELDS[] = {
     {BW_AT(struct rich, temperature), .kind = BW_QUANTITY, .dim = BW_DIM_TEMPERATURE, .min = 250,
      .max = 330, .help = "air temperature"},
     {BW_AT(struct rich, moisture), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0, .max = 1,
-     .help = "water in the wood"},
+     .of = PITCH_WAYS, .help = "water in the wood"},
     {BW_AT(struct rich, factor), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .help = "any number"},
     {BW_AT(struct rich, hardness), .kind = BW_QUANTITY, .dim = BW_DIM_SHORE, .min = 5, .max = 100,
      .help = "hardness of the cover"},

@@ -250,6 +250,26 @@ static void errors_stay_in_the_file_they_arose_in(void **state) {
     bw_arena_free(arena);
 }
 
+// One level is enough for every document there is; more would let documents name each other in a
+// ring.
+static void a_named_document_names_no_files(void **state) {
+    (void)state;
+    static const struct bw_file_kind rich_file = {
+        .name = "rich file", .shape = "rich/1", .record = &rich_record};
+    struct bw_arena *arena = bw_arena_new(0);
+    struct bw_binding binding = {.arena = arena, .load = bw_load_file};
+    struct bw_file file;
+    struct bw_err err = {0};
+    write_text("a.yaml", "name: top\n");
+    write_text("outer.yaml", "length: 3 m\nheads: 1\nbacking: film\nname: x\nmarks: 3 mm\n"
+                             "rolls: a.yaml\n");
+    assert_false(bw_load_file(NULL, &rich_file, in_folder("outer.yaml"), &file, &binding, &err));
+    assert_int_equal(err.code, BW_REFUSED);
+    assert_string_equal(err.field, "rolls");
+    assert_int_equal(err.line, 6);
+    bw_arena_free(arena);
+}
+
 static bool load_short_of_memory(void *with) {
     const struct bw_file_kind *kind = with;
     struct bw_arena *arena = bw_arena_new(0);
@@ -280,6 +300,7 @@ int main(void) {
         cmocka_unit_test(standard_input_is_a_dash),
         cmocka_unit_test(a_document_names_files_beside_it),
         cmocka_unit_test(errors_stay_in_the_file_they_arose_in),
+        cmocka_unit_test(a_named_document_names_no_files),
         cmocka_unit_test(memory_may_run_out),
     };
     return cmocka_run_group_tests(tests, make_folder, remove_folder);

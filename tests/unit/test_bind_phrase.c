@@ -24,6 +24,17 @@ static const struct bw_field WORD_FIELDS[] = {
 static const struct bw_record WORDS = {
     .name = "words", .help = "leads only", .fields = WORD_FIELDS, .size = sizeof(struct words)};
 
+// The same the other way round: the longer lead must win wherever it stands.
+static const struct bw_field SWAPPED_FIELDS[] = {
+    {BW_AT(struct words, b), .kind = BW_TEXT, .lead = "fed by", .help = "two words lead"},
+    {BW_AT(struct words, a), .kind = BW_TEXT, .lead = "fed", .help = "one word leads"},
+    BW_END_FIELDS,
+};
+static const struct bw_record SWAPPED = {.name = "swapped",
+                                         .help = "leads only",
+                                         .fields = SWAPPED_FIELDS,
+                                         .size = sizeof(struct words)};
+
 // The map as "key=<value> key=<value>"; ~ where nothing is given, quotes where it was quoted.
 static const char *shown(const struct bw_node *map) {
     static char text[2000];
@@ -82,6 +93,7 @@ static void phrases_are_split_at_their_leads(void **state) {
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         check_split(&rich_mark_record, cases[i].phrase, cases[i].shown);
     check_split(&WORDS, "fed by hand", "b=<hand>");
+    check_split(&SWAPPED, "fed by hand fed slowly", "b=<hand> a=<slowly>");
     check_split(&WORDS, "Fed  By hand fed slowly", "b=<hand> a=<slowly>");
     check_split(&WORDS, "fed bypass", "a=<bypass>");
 }

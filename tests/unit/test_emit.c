@@ -52,6 +52,7 @@ static void values_leave_in_display_units(void **state) {
     rich.length = bw_about(2.6162, 0.002);
     rich.temperature = bw_about(293.15, 0.5);
     rich.moisture = bw_exactly(0.08);
+    rich.at_least = bw_exactly(90);
     rich.factor = bw_about(3, 0.25);
     rich.speed = (struct bw_quantity){.v = 18, .sd = 0.2, .way = 1};
     rich.heads = 3;
@@ -75,6 +76,7 @@ static void values_leave_in_display_units(void **state) {
         "  \"temperature\": {\n    \"value\": 20,\n    \"sd\": 0.5,\n    \"unit\": \"°C\"\n  },\n"
         "  \"moisture\": 0.08,\n"
         "  \"factor\": {\n    \"value\": 3,\n    \"sd\": 0.25\n  },\n"
+        "  \"at_least\": {\n    \"value\": 90,\n    \"unit\": \"s\"\n  },\n"
         "  \"heads\": 3,\n"
         "  \"backing\": \"paper\",\n"
         "  \"name\": \"a \\\"b\\\"\\n\",\n"
@@ -84,6 +86,16 @@ static void values_leave_in_display_units(void **state) {
         "  \"element\": {\n    \"elbow\": {\n      \"angle\": {\n        \"value\": 90,\n"
         "        \"unit\": \"deg\"\n      }\n    }\n  }\n"
         "}\n");
+}
+
+static void a_way_without_an_sd_is_named(void **state) {
+    (void)state;
+    struct rich rich;
+    bw_record_clear(&rich_record, &rich);
+    rich.moisture = (struct bw_quantity){.v = 0.08, .sd = NAN, .way = 0};
+    check_emitted(&rich_record, &rich, NULL,
+                  "{\n  \"moisture\": {\n    \"value\": 8,\n    \"unit\": \"%\",\n"
+                  "    \"by\": \"rule\"\n  }\n}\n");
 }
 
 // bind(read(emit(x))) is x, and emits the same bytes again.
@@ -282,6 +294,7 @@ static void memory_may_run_out(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(values_leave_in_display_units),
+        cmocka_unit_test(a_way_without_an_sd_is_named),
         cmocka_unit_test(what_leaves_comes_back_equal),
         cmocka_unit_test(different_records_differ),
         cmocka_unit_test(the_schema_of_a_small_record),

@@ -9,7 +9,9 @@ static void emit_quantity(struct bw_json *json, const struct bw_field *field,
                           struct bw_quantity q) {
     enum bw_dim dim = field->dim;
     bool plain = dim == BW_DIM_NUMBER || dim == BW_DIM_RATIO;
-    if (plain && !bw_sd_known(q) && q.way < 0) {
+    // An answer may repeat an input's value in a field that knows no ways.
+    const char *by = q.way < 0 ? NULL : bw_field_option(field, (size_t)q.way);
+    if (plain && !bw_sd_known(q) && by == NULL) {
         bw_json_number(json, q.v);
         return;
     }
@@ -26,9 +28,9 @@ static void emit_quantity(struct bw_json *json, const struct bw_field *field,
         bw_json_key(json, "unit");
         bw_json_text(json, bw_dim_unit(dim, BW_UNITS_SI));
     }
-    if (q.way >= 0) {
+    if (by != NULL) {
         bw_json_key(json, "by");
-        bw_json_text(json, bw_field_option(field, (size_t)q.way));
+        bw_json_text(json, by);
     }
     bw_json_close(json, '}');
 }

@@ -20,7 +20,7 @@ struct bw_probe_value {
 struct bw_probe_input {
     const char *name;  // [a-z][a-z0-9_]*
     enum bw_dim dim;
-    bool text;         // a word such as a bearing's designation; dim is not used
+    bool text;  // a word such as a bearing's designation; dim is not used
 };
 
 struct bw_probe {

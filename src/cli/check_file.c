@@ -9,7 +9,9 @@
 static const struct bw_field FIELDS[] = {
     {BW_AT(struct bw_check, check), .kind = BW_TEXT, .required = true,
      .help = "what is checked, in words"},
-    {.name = "do", .offset = offsetof(struct bw_check, call), .kind = BW_TEXT,
+    {.name = "do",
+     .offset = offsetof(struct bw_check, call),
+     .kind = BW_TEXT,
      .help = "a probe and its inputs"},
     {BW_AT(struct bw_check, study), .kind = BW_TEXT, .help = "the study to run"},
     {BW_AT(struct bw_check, input), .kind = BW_TEXT,
@@ -47,7 +49,7 @@ static const struct bw_record RECORD = {.name = "check",
 
 struct reader {
     const char *file, *bytes, *next, *end;
-    int line;  // of `next`
+    int line;                // of `next`
     struct bw_arena *arena;  // of the block
 };
 struct span {
@@ -92,6 +94,7 @@ static bool read_entry(struct reader *reader, struct bw_node *block, struct bw_e
     const char *key = bw_arena_text(reader->arena, first.text, key_length);
     struct bw_node *node = bw_node_text(reader->arena, value, (size_t)(stop - value));
     if (key == NULL || node == NULL) return bw_fail_memory(err);
+    node->quoted = true;  // "unknown" is a word here
     node->line = node->key_line = line;
     node->key_column = 1;
     node->column = (int)(value - first.text) + 1;

@@ -198,7 +198,7 @@ static const char *word_in(const struct bw_field *field, const void *record) {
     const void *at = bw_field_in(field, record);
     if (field->kind == BW_TEXT) return *(const char *const *)at;
     if (field->kind != BW_CHOICE || *(const int *)at < 0) return NULL;
-    return bw_field_option(field, (size_t)*(const int *)at);
+    return bw_field_option(field, (size_t) * (const int *)at);
 }
 
 // The item chosen by "3" or "key=word"; NULL: none.
@@ -288,10 +288,7 @@ static bool read_answer(const struct position *position, struct answer *out, str
         out->dim = BW_DIM_NUMBER;
         return true;
     case BW_CHOICE:
-    case BW_TEXT:
-        out->text = word_in(position->field, position->at);
-        if (out->text == NULL) out->text = "";
-        return true;
+    case BW_TEXT: out->text = word_in(position->field, position->at); return true;
     default: return no_place(err, "there stands no single value", position->field->name);
     }
 }
@@ -361,8 +358,8 @@ static bool compare_word(const char *expect, const struct answer *answer, bool *
     size_t length = strlen(expect);
     if (length < 2 || expect[0] != '"' || expect[length - 1] != '"')
         return bad_expectation(err, "the answer is a word, and a word is expected in quotes");
-    *passed = strlen(answer->text) == length - 2 &&
-              memcmp(answer->text, expect + 1, length - 2) == 0;
+    *passed =
+        strlen(answer->text) == length - 2 && memcmp(answer->text, expect + 1, length - 2) == 0;
     return true;
 }
 
@@ -380,7 +377,7 @@ static bool compare_value(const char *expect, const struct answer *answer, bool 
     if (bw_known(q) && !exactly && !bw_sd_known(q))
         return bad_expectation(err, "the value has no tolerance");
     double tolerance = exactly ? 0 : q.sd;
-    *passed = bw_known(q) ? fabs(answer->v - q.v) <= tolerance : isnan(answer->v);
+    *passed = bw_known(q) && fabs(answer->v - q.v) <= tolerance;
     return true;
 }
 
@@ -394,6 +391,8 @@ bool bw_check_run(struct bw_arena *arena, const struct bw_check *check, struct b
     bool passed = false, compared = true;
     if (strncmp(check->expect, "error", strlen("error")) == 0)
         compared = compare_error(arena, check->expect, &answer.err, &passed, err);
+    else if (answer.err.code == BW_OK && answer.text == NULL && isnan(answer.v))
+        passed = strcmp(check->expect, "unknown") == 0;
     else if (answer.err.code == BW_OK && answer.text != NULL)
         compared = compare_word(check->expect, &answer, &passed, err);
     else if (answer.err.code == BW_OK)

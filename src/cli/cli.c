@@ -63,9 +63,9 @@ int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages) {
     struct bw_err err = {0};
     bool done = run(&cli, argc, argv, &err);
     bw_arena_free(cli.arena);
-    // A full disk or a closed pipe shows only now.
-    if (done && (fflush(out) != 0 || ferror(out)))
-        done = bw_fail(&err, BW_IO, "writing the answer failed");
+    // A full disk or a closed pipe shows only now; and a message comes after what it is about.
+    bool written = fflush(out) == 0 && !ferror(out);
+    if (done && !written) done = bw_fail(&err, BW_IO, "writing the answer failed");
     if (!done) bw_err_print(&err, messages);
     return bw_code_exit(err.code);
 }

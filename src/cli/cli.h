@@ -29,10 +29,10 @@ enum bw_takes {
 
 // One thing that can be typed: an option, or a word at its place (positional).
 struct bw_option {
-    const char *name;     // "mark": typed as --mark
-    char letter;          // 'h' for -h, '\0': none; only for options that take nothing
-    const char *value;    // what stands for the value in help: "FILE"; NULL: takes none
-    const char *help;     // no full stop
+    const char *name;   // "mark": typed as --mark
+    char letter;        // 'h' for -h, '\0': none; only for options that take nothing
+    const char *value;  // what stands for the value in help: "FILE"; NULL: takes none
+    const char *help;   // no full stop
     enum bw_takes takes;
     const char *choices;  // "si us", for CHOICE
     bool positional, required, repeats;
@@ -50,7 +50,8 @@ struct bw_page {
 
 #define BW_OPTION_HELP                                                                             \
     { .name = "help", .letter = 'h', .help = "say what the command does and takes" }
-#define BW_END_OPTIONS {.name = NULL}
+#define BW_END_OPTIONS                                                                             \
+    { .name = NULL }
 
 // What was given, in the order typed. `option` points into the page.
 struct bw_given {
@@ -85,6 +86,10 @@ const struct bw_command *const *bw_commands(void);
 // Any study (study.c), and any page's help (help.c).
 bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
                       const struct bw_arguments *given, struct bw_err *err) BW_CHECKED;
+// The input that the words and options of a study's line make up.
+bool bw_study_typed(struct bw_arena *arena, const struct bw_page *page,
+                    const struct bw_arguments *given, const void **in,
+                    struct bw_err *err) BW_CHECKED;
 bool bw_help_write(struct bw_cli *cli, const struct bw_page *page, struct bw_err *err) BW_CHECKED;
 
 // --- Pages (pages.c).
@@ -122,9 +127,10 @@ const char *bw_record_phrase(struct bw_arena *arena, const struct bw_record *rec
 // The record behind a RECORD or LIST field's option, NULL for others.
 const struct bw_record *bw_option_record(const struct bw_option *option);
 const char *bw_field_help(struct bw_arena *arena, const struct bw_field *field);
-// The help of a field's `i`-th choice, way of measuring or variant, and its name; NULL past the
-// last.
-const char *bw_field_value_help(const struct bw_field *field, size_t i, const char **name);
+// The help of a field's `i`-th choice, way of measuring or variant, and how it is typed, "by rule";
+// NULL past the last.
+const char *bw_field_value_help(struct bw_arena *arena, const struct bw_field *field, size_t i,
+                                const char **typed);
 // The field can stand in a group: it is a quantity, a count, a choice or a text.
 bool bw_field_is_scalar(const struct bw_field *field);
 // The next paragraph of a page's about text on one line, NULL after the last; `rest` moves on.

@@ -33,20 +33,16 @@ static void entry(struct bw_text *text, const char *form, size_t column, const c
     bw_text_item(text, mark == NULL ? "" : mark, "%s", help);
 }
 
-static void indented(struct bw_text *text, const char *indent, const char *name,
-                     const char *help) {
+static void indented(struct bw_text *text, const char *indent, const char *name, const char *help) {
     const char *mark = bw_arena_format(text->arena, "%s%s  ", indent, name);
     bw_text_item(text, mark == NULL ? "" : mark, "%s", help);
 }
 
 // The choices of a field, or the ways of measuring it.
 static void values(struct bw_text *text, const char *indent, const struct bw_field *field) {
-    const char *name, *help;
-    for (size_t i = 0; (help = bw_field_value_help(field, i, &name)) != NULL; i++) {
-        const char *by = field->kind == BW_QUANTITY ? "by " : "";
-        const char *typed = bw_arena_format(text->arena, "%s%s", by, name);
-        indented(text, indent, typed == NULL ? "" : typed, help);
-    }
+    const char *typed, *help;
+    for (size_t i = 0; (help = bw_field_value_help(text->arena, field, i, &typed)) != NULL; i++)
+        indented(text, indent, typed, help);
 }
 
 // What one group may hold: the phrase, then its keys.

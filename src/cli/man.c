@@ -65,11 +65,11 @@ static void entry(struct bw_buffer *out, struct bw_arena *arena, const char *nam
 
 // The choices of a field, or the ways of measuring it.
 static void values(struct bw_buffer *out, struct bw_arena *arena, const struct bw_field *field) {
-    const char *name, *help;
+    const char *typed, *help;
     if (bw_field_option(field, 0) == NULL) return;
     bw_buffer_text(out, ".RS\n");
-    for (size_t i = 0; (help = bw_field_value_help(field, i, &name)) != NULL; i++)
-        entry(out, arena, name, help);
+    for (size_t i = 0; (help = bw_field_value_help(arena, field, i, &typed)) != NULL; i++)
+        entry(out, arena, typed, help);
     bw_buffer_text(out, ".RE\n");
 }
 

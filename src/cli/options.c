@@ -157,8 +157,10 @@ static bool unknown(const struct reading *reading, const char *typed, struct bw_
 
 static bool unknown_letter(const struct reading *reading, char letter, struct bw_err *err) {
     bw_fail(err, BW_USAGE, "%s has no option -%c", reading->page->name, letter);
-    bw_err_mend(err, "a word that begins with - must stand after --; "
-                "beltwright %s --help lists the options", reading->page->name);
+    bw_err_mend(err,
+                "a word that begins with - must stand after --; "
+                "beltwright %s --help lists the options",
+                reading->page->name);
     return false;
 }
 

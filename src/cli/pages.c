@@ -113,8 +113,12 @@ static const struct bw_option *study_options(struct bw_arena *arena, const struc
 }
 
 static const struct bw_option PROGRAM_OPTIONS[] = {
-    {.name = "command", .value = "COMMAND", .takes = BW_TAKES_PAGE, .positional = true,
-     .required = true, .help = "one of the commands"},
+    {.name = "command",
+     .value = "COMMAND",
+     .takes = BW_TAKES_PAGE,
+     .positional = true,
+     .required = true,
+     .help = "one of the commands"},
     BW_OPTION_HELP,
     {.name = "version", .letter = 'V', .help = "say which version this is"},
     BW_END_OPTIONS,
@@ -171,7 +175,7 @@ bool bw_page_find(struct bw_arena *arena, const char *name, struct bw_page *out,
     if (study == NULL) return no_page(name, err);
     const struct bw_option *options = study_options(arena, study);
     if (options == NULL) return bw_fail_memory(err);
-    *out = (struct bw_page){study->name,    study->summary, study->about,
-                            study->example, options,        study};
+    *out =
+        (struct bw_page){study->name, study->summary, study->about, study->example, options, study};
     return true;
 }

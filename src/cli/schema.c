@@ -32,8 +32,10 @@ static bool not_found(struct bw_arena *arena, const char *name, struct bw_err *e
     for (size_t i = 0; studies[i] != NULL; i++) bw_words_add(&words, studies[i]->name);
     const struct bw_file_kind *kind;
     for (size_t i = 0; (kind = document(i)) != NULL; i++) {
-        const char *word = document_name(arena, kind);
-        if (word != NULL && bw_words_nearest(&words, word) != word) bw_words_add(&words, word);
+        size_t first = 0;
+        while (document(first) != kind) first++;
+        const char *word = first < i ? NULL : document_name(arena, kind);
+        if (word != NULL) bw_words_add(&words, word);
     }
     bw_fail(err, BW_NOT_FOUND, "there is no schema of that name");
     bw_err_value(err, name);
@@ -46,7 +48,6 @@ static bool write_schema(struct bw_cli *cli, const struct bw_record *record, con
     struct bw_buffer out = {0};
     struct bw_json json = bw_json_begin(&out);
     bw_emit_schema(&json, record, shape);
-    bw_buffer_char(&out, '\n');
     return bw_write(cli, "-", &out, err);
 }
 
@@ -67,8 +68,7 @@ static bool run(struct bw_cli *cli, const struct bw_arguments *given, struct bw_
     const struct bw_study *study = bw_study_find(name);
     if (study != NULL && answer)
         return write_schema(cli, study->out, bw_study_shape(shape, study), err);
-    if (study != NULL)
-        return write_schema(cli, study->in, bw_study_input_shape(shape, study), err);
+    if (study != NULL) return write_schema(cli, study->in, bw_study_input_shape(shape, study), err);
     const struct bw_file_kind *kind;
     for (size_t i = 0; (kind = document(i)) != NULL; i++) {
         const char *word = document_name(cli->arena, kind);

@@ -23,8 +23,8 @@ static bool check_one(struct session *session, const struct bw_check_file *file,
     if (count.failed == 0)
         bw_text_item(&session->text, "", "%s: %zu passed", file->name, count.passed);
     else
-        bw_text_item(&session->text, "", "%s: %zu passed, %zu failed", file->name,
-                     count.passed, count.failed);
+        bw_text_item(&session->text, "", "%s: %zu passed, %zu failed", file->name, count.passed,
+                     count.failed);
     session->sum.passed += count.passed;
     session->sum.failed += count.failed;
     return true;
@@ -71,9 +71,8 @@ static bool verdict(const struct bw_check_count *sum, struct bw_err *err) {
 }
 
 static bool run(struct bw_cli *cli, const struct bw_arguments *given, struct bw_err *err) {
-    struct session session = {.cli = cli,
-                              .text = bw_cli_text(cli, BW_UNITS_SI),
-                              .all = bw_given(given, "all")};
+    struct session session = {
+        .cli = cli, .text = bw_cli_text(cli, BW_UNITS_SI), .all = bw_given(given, "all")};
     if (!check_all(&session, given, err)) {
         bw_buffer_free(&session.text.out);
         return false;

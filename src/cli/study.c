@@ -69,22 +69,22 @@ static bool add_node(struct bw_arena *arena, struct bw_node *root, const struct 
     return true;
 }
 
-static bool bind_options(struct bw_cli *cli, const struct bw_page *page,
-                         const struct bw_arguments *given, enum bw_units units, const void **in,
-                         struct bw_err *err) {
-    if (!bw_options_complete(cli->arena, page, given, err)) return false;
-    struct bw_node *root = bw_node_new(cli->arena, BW_NODE_MAP);
+bool bw_study_typed(struct bw_arena *arena, const struct bw_page *page,
+                    const struct bw_arguments *given, const void **in, struct bw_err *err) {
+    if (!bw_options_complete(arena, page, given, err)) return false;
+    struct bw_node *root = bw_node_new(arena, BW_NODE_MAP);
     if (root == NULL) return bw_fail_memory(err);
     for (size_t i = 0; i < given->n; i++) {
         const struct bw_given *item = &given->items[i];
         if (item->option->field == NULL) continue;
-        struct bw_node *text = bw_node_text(cli->arena, item->value, strlen(item->value));
-        if (text == NULL || !add_node(cli->arena, root, item->option->field, text))
+        struct bw_node *text = bw_node_text(arena, item->value, strlen(item->value));
+        if (text == NULL || !add_node(arena, root, item->option->field, text))
             return bw_fail_memory(err);
     }
-    struct bw_binding binding = {.arena = cli->arena, .units = units, .load = bw_load_file};
+    struct bw_binding binding = {.arena = arena, .load = bw_load_file};
+    if (!bw_units_choose(bw_given_value(given, "units"), &binding.units, err)) return false;
     if (bw_study_bind(page->study, &binding, root, in, err)) return true;
-    name_the_option(cli->arena, page, given, err);
+    name_the_option(arena, page, given, err);
     return false;
 }
 
@@ -94,8 +94,7 @@ static bool only_document(struct bw_arena *arena, const struct bw_arguments *giv
     for (size_t i = 0; i < given->n; i++) {
         const struct bw_option *option = given->items[i].option;
         if (option->field == NULL) continue;
-        bw_fail(err, BW_USAGE, "%s cannot stand beside --input",
-                bw_option_typed(arena, option));
+        bw_fail(err, BW_USAGE, "%s cannot stand beside --input", bw_option_typed(arena, option));
         bw_err_value(err, given->items[i].value);
         bw_err_mend(err, "put it into the document, or leave --input out");
         return false;
@@ -133,7 +132,6 @@ static bool write_json(struct bw_cli *cli, const struct bw_study *study, const v
     struct bw_buffer buffer = {0};
     struct bw_json json = bw_json_begin(&buffer);
     bw_study_emit(&json, study, out);
-    bw_buffer_char(&buffer, '\n');
     return bw_write(cli, "-", &buffer, err);
 }
 
@@ -142,7 +140,6 @@ static bool write_findings(struct bw_cli *cli, const struct bw_study *study, con
     struct bw_buffer buffer = {0};
     struct bw_json json = bw_json_begin(&buffer);
     bool good = bw_findings_emit(&json, study, out, cli->arena);
-    bw_buffer_char(&buffer, '\n');
     if (!good) buffer.failed = true;
     return bw_write(cli, name, &buffer, err);
 }
@@ -203,7 +200,7 @@ bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
         return false;
     }
     if (!views_fit(given, err)) return false;
-    bool bound = input == NULL ? bind_options(cli, page, given, units, &in, err)
+    bool bound = input == NULL ? bw_study_typed(cli->arena, page, given, &in, err)
                                : only_document(cli->arena, given, err) &&
                                      bind_document(cli, page->study, input, units, &in, err);
     if (!bound) return false;

@@ -37,7 +37,6 @@ static bool list_json(struct bw_cli *cli, struct bw_err *err) {
         bw_json_text(&json, (*at)->name);
     bw_json_close(&json, ']');
     bw_json_close(&json, '}');
-    bw_buffer_char(&out, '\n');
     return bw_write(cli, "-", &out, err);
 }
 
@@ -73,7 +72,6 @@ static bool run(struct bw_cli *cli, const struct bw_arguments *given, struct bw_
     struct bw_buffer out = {0};
     struct bw_json writer = bw_json_begin(&out);
     bw_trade_table_json(table, rows, &writer);
-    bw_buffer_char(&out, '\n');
     return bw_write(cli, "-", &out, err);
 }
 

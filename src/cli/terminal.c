@@ -11,8 +11,8 @@
 #include <unistd.h>
 
 #define USUAL_WIDTH 80
-#define LEAST_WIDTH 40   // below, tables cannot be laid out; the terminal wraps them
-#define MOST_WIDTH 100   // longer lines of prose are hard to read
+#define LEAST_WIDTH 40  // below, tables cannot be laid out; the terminal wraps them
+#define MOST_WIDTH 100  // longer lines of prose are hard to read
 
 static long columns(FILE *out) {
     const char *set = getenv("COLUMNS");

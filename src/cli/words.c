@@ -47,9 +47,9 @@ const char *bw_page_usage(struct bw_arena *arena, const struct bw_page *page) {
             more = true;
             continue;
         }
-        usage = or_unknown(bw_arena_format(
-            arena, option->required ? "%s%s%s%s" : "%s%s[%s]%s", usage, gap,
-            bw_option_form(arena, option), option->repeats ? "..." : ""));
+        usage = or_unknown(bw_arena_format(arena, option->required ? "%s%s%s%s" : "%s%s[%s]%s",
+                                           usage, gap, bw_option_form(arena, option),
+                                           option->repeats ? "..." : ""));
         gap = " ";
     }
     if (!more) return usage;
@@ -77,9 +77,12 @@ const char *bw_field_help(struct bw_arena *arena, const struct bw_field *field) 
         bw_arena_format(arena, "%s (%s%s%s%s)", field->help, takes, gap, without, fallback));
 }
 
-const char *bw_field_value_help(const struct bw_field *field, size_t i, const char **name) {
-    *name = bw_field_option(field, i);
-    if (*name == NULL) return NULL;
+const char *bw_field_value_help(struct bw_arena *arena, const struct bw_field *field, size_t i,
+                                const char **typed) {
+    const char *name = bw_field_option(field, i);
+    if (name == NULL) return NULL;
+    const char *by = field->kind == BW_QUANTITY ? "by " : "";
+    *typed = or_unknown(bw_arena_format(arena, "%s%s", by, name));
     switch (field->kind) {
     case BW_QUANTITY: return ((const struct bw_way *)field->of)[i].help;
     case BW_CHOICE: return ((const struct bw_choice *)field->of)[i].help;
@@ -100,8 +103,8 @@ const char *bw_record_phrase(struct bw_arena *arena, const struct bw_record *rec
         if (field->lead == NULL) continue;
         const char *name = bw_upper(arena, field->name);
         if (phrase == NULL)
-            phrase = field->lead[0] == '\0' ? name
-                                            : bw_arena_format(arena, "%s %s", field->lead, name);
+            phrase =
+                field->lead[0] == '\0' ? name : bw_arena_format(arena, "%s %s", field->lead, name);
         else
             phrase = bw_arena_format(arena, "%s [%s %s]", phrase, field->lead, name);
         phrase = or_unknown(phrase);

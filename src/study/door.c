@@ -58,18 +58,20 @@ static void emit_text(struct bw_json *json, const char *key, const char *text) {
 }
 
 static void emit_finding(struct bw_json *json, const struct bw_finding *finding) {
+    // Probabilities stay fractions, as in the answers.
+    enum bw_dim dim = finding->dim == BW_DIM_RATIO ? BW_DIM_NUMBER : finding->dim;
     bw_json_open(json, '{');
     emit_text(json, "kind", finding->kind);
     emit_text(json, "about", finding->about);
     bw_json_key(json, "value");
-    bw_json_number(json, bw_dim_from_si(finding->dim, BW_UNITS_SI, finding->v));
+    bw_json_number(json, bw_dim_from_si(dim, BW_UNITS_SI, finding->v));
     if (!isnan(finding->sd)) {
         // A difference, so that a temperature's offset cancels.
-        double zero = bw_dim_from_si(finding->dim, BW_UNITS_SI, 0.0);
+        double zero = bw_dim_from_si(dim, BW_UNITS_SI, 0.0);
         bw_json_key(json, "sd");
-        bw_json_number(json, bw_dim_from_si(finding->dim, BW_UNITS_SI, finding->sd) - zero);
+        bw_json_number(json, bw_dim_from_si(dim, BW_UNITS_SI, finding->sd) - zero);
     }
-    emit_text(json, "unit", bw_dim_unit(finding->dim, BW_UNITS_SI));
+    emit_text(json, "unit", bw_dim_unit(dim, BW_UNITS_SI));
     emit_text(json, "entry", finding->entry);
     bw_json_close(json, '}');
 }

@@ -11,7 +11,8 @@
 // record; every door hands it on in bw_run. A study without the field has no --seed.
 #define BW_SEED_FIELD(type)                                                                        \
     {                                                                                              \
-        BW_AT(type, seed), .kind = BW_COUNT, .min = 0, .max = 2147483647, .fallback = "1",         \
+        BW_AT(type, seed),                                                                         \
+            .kind = BW_COUNT, .min = 0, .max = 2147483647, .fallback = "1",                        \
             .help = "start of the random numbers; the same seed gives the same answer"             \
     }
 

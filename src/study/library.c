@@ -12,12 +12,6 @@ const char *beltwright_version(void) { return BELTWRIGHT_VERSION; }
 
 void beltwright_free(char *text) { bw_free(text); }
 
-// The finished document with its closing newline, as the caller's.
-static char *take(struct bw_buffer *buffer) {
-    bw_buffer_char(buffer, '\n');
-    return bw_buffer_take(buffer);
-}
-
 static void key_text(struct bw_json *json, const char *key, const char *text) {
     bw_json_key(json, key);
     bw_json_text(json, text);
@@ -36,7 +30,7 @@ char *beltwright_list(void) {
         bw_json_close(&json, '}');
     }
     bw_json_close(&json, ']');
-    return take(&buffer);
+    return bw_buffer_take(&buffer);
 }
 
 char *beltwright_describe(const char *name) {
@@ -54,7 +48,7 @@ char *beltwright_describe(const char *name) {
     bw_json_key(&json, "output");
     bw_emit_schema(&json, study->out, bw_study_shape(shape, study));
     bw_json_close(&json, '}');
-    return take(&buffer);
+    return bw_buffer_take(&buffer);
 }
 
 static const struct bw_study *find(const char *name, struct bw_err *err) {
@@ -94,6 +88,6 @@ int beltwright_run(const char *study, const char *input, char **output) {
         bw_error_emit(&json, &err);
     }
     bw_arena_free(arena);
-    *output = take(&buffer);
+    *output = bw_buffer_take(&buffer);
     return *output == NULL ? bw_code_exit(BW_MEMORY) : bw_code_exit(err.code);
 }

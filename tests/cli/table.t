@@ -131,7 +131,6 @@ $ beltwright table grits P80 --json
     }
   ]
 }
-
 ? 0
 
 $ beltwright table grit

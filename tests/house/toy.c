@@ -52,10 +52,8 @@ static const struct bw_field CUT_FIELDS[] = {
     {BW_AT(struct cut, note), .kind = BW_TEXT, .help = "what it is for"},
     BW_END_FIELDS,
 };
-static const struct bw_record CUT = {.name = "cut",
-                                     .help = "a cut-out",
-                                     .fields = CUT_FIELDS,
-                                     .size = sizeof(struct cut)};
+static const struct bw_record CUT = {
+    .name = "cut", .help = "a cut-out", .fields = CUT_FIELDS, .size = sizeof(struct cut)};
 
 struct crate {
     struct bw_quantity mass, most;
@@ -95,11 +93,12 @@ static const struct bw_field TABLE_FIELDS[] = {
      .help = "height above the floor"},
     BW_END_FIELDS,
 };
-static const struct bw_record TRESTLES = {.name = "trestles", .help = "a row of trestles",
+static const struct bw_record TRESTLES = {.name = "trestles",
+                                          .help = "a row of trestles",
                                           .fields = TRESTLES_FIELDS,
                                           .size = sizeof(struct trestles)};
-static const struct bw_record TABLE = {.name = "lift", .help = "a lift table",
-                                       .fields = TABLE_FIELDS, .size = sizeof(struct table)};
+static const struct bw_record TABLE = {
+    .name = "lift", .help = "a lift table", .fields = TABLE_FIELDS, .size = sizeof(struct table)};
 static const struct bw_choice_record SUPPORTS[] = {
     {"trestles", "on trestles", &TRESTLES},
     {"table", "on a lift table", &TABLE},
@@ -209,8 +208,11 @@ static void add_part(struct out *out, const char *name, double mass) {
 static bool run(struct bw_run *run, const void *input, void *output, struct bw_err *err) {
     const struct in *in = input;
     const struct stock *stock = in->stock.content;
-    struct out out = {.mass = bw_about(0, 0), .guess = BW_UNKNOWN, .panels = in->panels,
-                      .customer = in->customer, .thickness = in->thickness};
+    struct out out = {.mass = bw_about(0, 0),
+                      .guess = BW_UNKNOWN,
+                      .panels = in->panels,
+                      .customer = in->customer,
+                      .thickness = in->thickness};
     double area = in->length.v * in->width.v, number = (double)in->panels;
     out.parts.items = bw_arena_array(run->arena, 4, sizeof(struct part));
     if (out.parts.items == NULL) return bw_fail_memory(err);

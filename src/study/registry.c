@@ -3,6 +3,7 @@
 #include "study/rates/rates.h"
 #include "study/source/source.h"
 #include "study/study.h"
+#include "study/wear/wear.h"
 
 #include <string.h>
 
@@ -13,6 +14,7 @@
 static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_source,
     &bw_study_rates,
+    &bw_study_wear,
     NULL,
 };
 

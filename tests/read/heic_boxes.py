@@ -50,9 +50,10 @@ def coded(data):
     return data[hvcc[0] - 8:hvcc[1]], data[offset:offset + length]
 
 
-def grid(tiles, columns, tile_size, size, turn=None, mirror=None, extra=b""):
+def grid(tiles, columns, tile_size, size, turn=None, mirror=None, colour=None, crop=None, exif=None):
     """One HEIC of `tiles` (list of (hvcC, bytes), row by row), shown at `size`; turn in quarter turns counter-clockwise,
-    mirror axis 0 or 1. Returns the file's bytes."""
+    mirror axis 0 or 1; colour (primaries, transfer, matrix, full range); crop (width, height, x and y of its middle from
+    the picture's); an EXIF block. Returns the file's bytes."""
     rows = len(tiles) // columns
     assert rows * columns == len(tiles)
     configs = list(dict.fromkeys(h for h, _ in tiles))
@@ -60,6 +61,12 @@ def grid(tiles, columns, tile_size, size, turn=None, mirror=None, extra=b""):
     props.append(full(b"ispe", 0, 0, struct.pack(">II", *tile_size)))
     props.append(full(b"ispe", 0, 0, struct.pack(">II", *size)))
     grid_props = [len(configs) + 2]
+    if colour is not None:
+        props.append(box(b"colr", b"nclx", struct.pack(">HHHB", *colour[:3], colour[3] << 7)))
+        grid_props.append(len(props))
+    if crop is not None:
+        props.append(box(b"clap", struct.pack(">IIIIiIiI", crop[0], 1, crop[1], 1, crop[2][0], crop[2][1], crop[3][0], crop[3][1])))
+        grid_props.append(len(props) | 0x80)
     if turn is not None:
         props.append(box(b"irot", bytes([turn])))
         grid_props.append(len(props) | 0x80)
@@ -70,8 +77,12 @@ def grid(tiles, columns, tile_size, size, turn=None, mirror=None, extra=b""):
     ids = range(1, n + 1)
     infe = [full(b"infe", 2, 1, struct.pack(">HH4s", i, 0, b"hvc1"), b"\0") for i in ids]
     infe.append(full(b"infe", 2, 0, struct.pack(">HH4s", n + 1, 0, b"grid"), b"\0"))
-    iinf = full(b"iinf", 0, 0, struct.pack(">H", n + 1), *infe)
-    iref = full(b"iref", 0, 0, box(b"dimg", struct.pack(">HH", n + 1, n), struct.pack(">%dH" % n, *ids)))
+    refs = [box(b"dimg", struct.pack(">HH", n + 1, n), struct.pack(">%dH" % n, *ids))]
+    if exif is not None:
+        infe.append(full(b"infe", 2, 1, struct.pack(">HH4s", n + 2, 0, b"Exif"), b"\0"))
+        refs.append(box(b"cdsc", struct.pack(">HHH", n + 2, 1, n + 1)))
+    iinf = full(b"iinf", 0, 0, struct.pack(">H", len(infe)), *infe)
+    iref = full(b"iref", 0, 0, *refs)
     ipma = struct.pack(">I", n + 1)
     for i, (h, _) in zip(ids, tiles):
         ipma += struct.pack(">HBBB", i, 2, (configs.index(h) + 1) | 0x80, len(configs) + 1)
@@ -86,11 +97,16 @@ def grid(tiles, columns, tile_size, size, turn=None, mirror=None, extra=b""):
             places.append((0, at, len(b)))
             at += len(b)
         places.append((1, 0, len(what)))  # construction method 1: in idat
-        iloc = b"\x44\0" + struct.pack(">H", n + 1)
+        if exif is not None:
+            places.append((0, at, 4 + len(exif)))
+        iloc = b"\x44\0" + struct.pack(">H", len(places))
         for i, (method, offset, length) in enumerate(places, 1):
             iloc += struct.pack(">HHHHII", i, method, 0, 1, offset, length)
         return full(b"meta", 0, 0,
                     full(b"hdlr", 0, 0, b"\0\0\0\0pict" + b"\0" * 13), full(b"pitm", 0, 0, struct.pack(">H", n + 1)),
-                    iinf, full(b"iloc", 1, 0, iloc), iref, iprp, box(b"idat", what), extra)
+                    iinf, full(b"iloc", 1, 0, iloc), iref, iprp, box(b"idat", what))
     meta = build(len(head) + len(build(0)) + 8)
-    return head + meta + box(b"mdat", *(b for _, b in tiles))
+    data = [b for _, b in tiles]
+    if exif is not None:
+        data.append(struct.pack(">I", 0) + exif)
+    return head + meta + box(b"mdat", *data)

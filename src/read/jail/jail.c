@@ -70,10 +70,11 @@ static int enter_landlock(void) {
 // The filter. Everything not named kills the process.
 
 // Calls that are harmless whatever their arguments: memory back, the end, the clock where the
-// kernel does not answer it without a call, and what a C++ library's locks do when nobody waits.
+// kernel does not answer it without a call, what locks do when nobody waits, and the size of the
+// machine, which the C library's sort asks for.
 static const int PLAIN_CALLS[] = {
-    SCMP_SYS(munmap),     SCMP_SYS(mremap), SCMP_SYS(brk),           SCMP_SYS(exit),
-    SCMP_SYS(exit_group), SCMP_SYS(futex),  SCMP_SYS(clock_gettime),
+    SCMP_SYS(munmap), SCMP_SYS(mremap), SCMP_SYS(brk), SCMP_SYS(exit), SCMP_SYS(exit_group),
+    SCMP_SYS(futex), SCMP_SYS(clock_gettime), SCMP_SYS(sysinfo),
 };
 
 #define MAPPING_TYPE 15  // the bits of mmap's flags that say shared, private or checked shared

@@ -182,7 +182,8 @@ def heics():
     jpeg_im.save(source)
     if subprocess.run(["heif-enc", source, "-o", out], capture_output=True).returncode != 0:
         return
-    good = open(out, "rb").read()
+    with open(out, "rb") as f:
+        good = f.read()
     os.unlink(source)
     os.unlink(out)
     os.rmdir(folder)
@@ -237,6 +238,30 @@ def others():
 def make():
     for group in (others, jpegs, pngs, tiffs, heics):
         yield from group()
+
+
+def good():
+    """Small good files of every kind, for the fuzzer to change."""
+    a = (np.add.outer(np.arange(40), np.arange(50)) % 251).astype("u1")
+    rgb = np.stack([a, a[::-1], a[:, ::-1]], -1)
+    files = [jpeg(size=(60, 40)), jpeg(size=(60, 40), progressive=True), jpeg("L", (60, 40)),
+             mk.png(a, 8, 0), mk.png(rgb.astype("u2") * 257, 16, 2, interlaced=True),
+             mk.png(a % 4, 2, 3, palette=np.arange(12).reshape(4, 3)),
+             mk.png(a, 8, 0, before=[(b"eXIf", mk.exif(6, 300, "2024:05:01 10:20:30", "+02:00"))]),
+             mk.tiff(rgb), mk.tiff(rgb, compression=8, planar=2), mk.tiff(a, tile=(16, 16)), mk.tiff(rgb, bigtiff=True)]
+    for compression in ("tiff_lzw", "packbits", "jpeg"):
+        out = io.BytesIO()
+        Image.fromarray(rgb).save(out, "TIFF", compression=compression)
+        files.append(out.getvalue())
+    files.append(mk.jpeg_with(jpeg(size=(60, 40)), [(0xE1, b"Exif\0\0" + mk.exif(8, 72))]))
+    with tempfile.TemporaryDirectory() as folder:
+        Image.fromarray(rgb).resize((64, 64)).save(folder + "/s.png")
+        if subprocess.run(["heif-enc", folder + "/s.png", "-o", folder + "/s.heic"], capture_output=True).returncode == 0:
+            with open(folder + "/s.heic", "rb") as f:
+                files.append(f.read())
+            tile = hb.coded(files[-1])
+            files.append(hb.grid([tile] * 4, 2, (64, 64), (128, 100), turn=1, colour=(1, 13, 6, 1), exif=mk.exif(1, 300)))
+    return files
 
 
 def harmless():

@@ -14,10 +14,8 @@
 #define ROOM ((uint64_t)1 << 20)
 
 static struct bw_read_envelope good_envelope(void) {
-    struct bw_read_envelope envelope = {.version = BW_READ_VERSION,
-                                        .kind = BW_READ_PICTURE,
-                                        .state = BW_READ_DONE,
-                                        .bytes = 65536};
+    struct bw_read_envelope envelope = {
+        .version = BW_READ_VERSION, .kind = BW_READ_PICTURE, .state = BW_READ_DONE, .bytes = 65536};
     memcpy(envelope.magic, BW_READ_MAGIC, sizeof envelope.magic);
     return envelope;
 }
@@ -191,9 +189,9 @@ static void test_gamma(void **state) {
 static void test_date(void **state) {
     (void)state;
     static const char *const GOOD[] = {"", "2024-05-01T10:20:30", "1999-12-31T23:59:59-11:30"};
-    static const char *const BAD[] = {"2024-05-01", "2024-05-01 10:20:30", "2024-05-01T10:20:3x",
-                                      "2024-05-01T10:20:30Z", "2024-05-01T10:20:30*02:00",
-                                      "0123456789012345678901234567890"};
+    static const char *const BAD[] = {
+        "2024-05-01",           "2024-05-01 10:20:30",       "2024-05-01T10:20:3x",
+        "2024-05-01T10:20:30Z", "2024-05-01T10:20:30*02:00", "0123456789012345678901234567890"};
     for (size_t i = 0; i < 3; i++) {
         struct bw_picture_header h = good_header();
         memset(h.taken_at, 0, sizeof h.taken_at);
@@ -247,8 +245,11 @@ static void test_jail_line(void **state) {
         }
     }
     struct bw_jail_report back;
-    static const char *const BAD[] = {"", "jail 3 1 1 0 07\n", "jail 2 2 1 0 07\n",
-                                      "jail 2 1 1 0 7\n ", "Jail 2 1 1 0 07\n",
+    static const char *const BAD[] = {"",
+                                      "jail 3 1 1 0 07\n",
+                                      "jail 2 2 1 0 07\n",
+                                      "jail 2 1 1 0 7\n ",
+                                      "Jail 2 1 1 0 07\n",
                                       "jail 2 1 x 0 07\n"};
     for (size_t i = 0; i < 6; i++) assert_false(bw_jail_line_read(BAD[i], strlen(BAD[i]), &back));
 }

@@ -74,10 +74,11 @@ static void stopped(const char *word, double wall_s, enum bw_code code, const ch
 
 static void test_forbidden_calls(void **state) {
     (void)state;
-    static const char *const WORDS[] = {
-        "open", "create", "socket", "execve", "map-executable", "make-executable", "map-file",
-        "fork", "thread", "kill-parent", "ptrace", "other-numbers", "read-elsewhere",
-        "write-input", "unlimit"};
+    static const char *const WORDS[] = {"open",           "create",         "socket",
+                                        "execve",         "map-executable", "make-executable",
+                                        "map-file",       "fork",           "thread",
+                                        "kill-parent",    "ptrace",         "other-numbers",
+                                        "read-elsewhere", "write-input",    "unlimit"};
     for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++)
         stopped(WORDS[i], 20, BW_REFUSED, FORBIDDEN);
     assert_int_equal(access("/tmp/beltwright-escaped", F_OK), -1);
@@ -119,9 +120,13 @@ static void test_endless(void **state) {
 static void test_processor_time(void **state) {
     (void)state;
     int fd = deed_file("loop");
-    struct bw_reader_call call = {.program = EVIL, .input = fd, .kind = BW_READ_PICTURE,
-                                  .room_bytes = 1 << 20, .memory_bytes = 64 << 20,
-                                  .wall_s = 50, .cpu_s = 1};
+    struct bw_reader_call call = {.program = EVIL,
+                                  .input = fd,
+                                  .kind = BW_READ_PICTURE,
+                                  .room_bytes = 1 << 20,
+                                  .memory_bytes = 64 << 20,
+                                  .wall_s = 50,
+                                  .cpu_s = 1};
     struct bw_reader_answer answer;
     struct bw_err err = {0};
     assert_false(bw_reader_run(&call, &answer, &err));
@@ -178,8 +183,11 @@ static void test_honest(void **state) {
 static void test_sealed(void **state) {
     (void)state;
     int fd = deed_file("honest");
-    struct bw_reader_call call = {.program = EVIL, .input = fd, .kind = BW_READ_PICTURE,
-                                  .room_bytes = 1 << 20, .memory_bytes = 64 << 20};
+    struct bw_reader_call call = {.program = EVIL,
+                                  .input = fd,
+                                  .kind = BW_READ_PICTURE,
+                                  .room_bytes = 1 << 20,
+                                  .memory_bytes = 64 << 20};
     struct bw_reader_answer answer;
     struct bw_err err = {0};
     assert_true(bw_reader_run(&call, &answer, &err));
@@ -265,12 +273,18 @@ static void test_out_of_memory(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_forbidden_calls), cmocka_unit_test(test_ten_gigabytes),
-        cmocka_unit_test(test_endless),         cmocka_unit_test(test_processor_time),
-        cmocka_unit_test(test_flood),           cmocka_unit_test(test_crash),
-        cmocka_unit_test(test_lies),            cmocka_unit_test(test_honest),
-        cmocka_unit_test(test_sealed),          cmocka_unit_test(test_missing_reader),
-        cmocka_unit_test(test_writable_reader), cmocka_unit_test(test_not_a_file),
+        cmocka_unit_test(test_forbidden_calls),
+        cmocka_unit_test(test_ten_gigabytes),
+        cmocka_unit_test(test_endless),
+        cmocka_unit_test(test_processor_time),
+        cmocka_unit_test(test_flood),
+        cmocka_unit_test(test_crash),
+        cmocka_unit_test(test_lies),
+        cmocka_unit_test(test_honest),
+        cmocka_unit_test(test_sealed),
+        cmocka_unit_test(test_missing_reader),
+        cmocka_unit_test(test_writable_reader),
+        cmocka_unit_test(test_not_a_file),
         cmocka_unit_test(test_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -7,8 +7,14 @@
 
 static double srgb(double v) { return v <= 0.04045 ? v / 12.92 : pow((v + 0.055) / 1.055, 2.4); }
 
-// The camera side of BT.709 turned round.
-static double rec709(double v) { return v < 0.081 ? v / 4.5 : pow((v + 0.099) / 1.099, 1 / 0.45); }
+// The camera side of BT.709 turned round, with the constants for which its two parts meet; the
+// recommendation rounds them to 1.099 and 0.018, which would make the table fall at the joint.
+#define REC709_A 1.09929682680944
+#define REC709_B 0.018053968510807
+
+static double rec709(double v) {
+    return v < 4.5 * REC709_B ? v / 4.5 : pow((v + REC709_A - 1) / REC709_A, 1 / 0.45);
+}
 
 static double light(const struct bw_picture_header *header, double v) {
     switch (header->transfer) {

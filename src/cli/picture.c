@@ -173,7 +173,6 @@ static bool write_json(struct bw_cli *cli, const struct bw_picture *picture, str
     json_flags(&json, about->flags);
     json_jail(&json, &picture->jail);
     bw_json_close(&json, '}');
-    bw_buffer_char(&out, '\n');
     return bw_write(cli, "-", &out, err);
 }
 

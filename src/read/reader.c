@@ -133,7 +133,7 @@ static bool set_limit(int what, uint64_t soft, uint64_t hard) {
 
 // Some more open files than three, for the loader; the reader itself goes down to none.
 static bool set_limits(const struct bw_reader_call *call) {
-    uint64_t cpu = (uint64_t)(call->cpu_s > 0 ? call->cpu_s : BW_MAX_READER_SECONDS);
+    uint64_t cpu = (uint64_t)(call->cpu_s > 0 ? call->cpu_s : BW_MAX_READER_CPU_SECONDS);
     bool ok = set_limit(RLIMIT_CORE, 0, 0) && set_limit(RLIMIT_CPU, cpu, cpu + 1);
 #ifndef BW_JAIL_OFF  // the sanitizer maps terabytes of shadow, coverage writes files
     uint64_t space = LIBRARY_BYTES + call->room_bytes + call->memory_bytes;
@@ -254,7 +254,7 @@ static bool died(const struct run *run, struct bw_err *err) {
                        "stopped; the file is broken or hostile");
     case SIGXCPU:
         return bw_fail(err, BW_TIMEOUT, "the reader used up its %ld s of computing and was stopped",
-                       run->call->cpu_s > 0 ? run->call->cpu_s : BW_MAX_READER_SECONDS);
+                       run->call->cpu_s > 0 ? run->call->cpu_s : BW_MAX_READER_CPU_SECONDS);
     case SIGKILL:
         return bw_fail(err, BW_FAILED,
                        "the reader was killed from outside, perhaps because the "

@@ -15,7 +15,7 @@ struct bw_reader_call {
     uint64_t room_bytes;  // size of the room, a multiple of 4096; untouched pages cost nothing
     uint64_t memory_bytes;  // what the reader may allocate besides the room
     double wall_s;          // by the clock, then it is killed; 0: BW_MAX_READER_SECONDS
-    long cpu_s;             // of the processor; 0: BW_MAX_READER_SECONDS
+    long cpu_s;             // of the processor; 0: BW_MAX_READER_CPU_SECONDS
     bool unjailed;          // go on where a full jail cannot be built (only from a command line)
 };
 

@@ -1,4 +1,4 @@
-// fuzz_read_protocol.c - the client's side of the reader protocol, on any bytes a hostile reader may leave.
+// fuzz_read_protocol.c - the client's side of the reader protocol, on any bytes.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "read/protocol.h"
 

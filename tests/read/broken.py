@@ -1,7 +1,9 @@
 #!/usr/bin/python3
-# broken.py - broken and hostile picture files against the release reader with its jail: one clear line each, exit 2.
+# broken.py - broken and hostile files against the jailed reader: one line each, exit 2.
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""usage: broken.py BUILD-FOLDER [--table]      --table prints what is said of each, for docs/readers.md"""
+"""usage: broken.py BUILD-FOLDER [--table]
+
+--table prints what is said of each, for docs/readers.md"""
 import os
 import shutil
 import subprocess
@@ -44,11 +46,13 @@ for name, data, words in broken_files.make():
     status, out, err, seconds = picture(name, data)
     start = "beltwright: %s/%s: " % (FOLDER, name)
     check(status == 2, name, "exit %d: %s" % (status, err))
-    check(err.startswith(start) and err.count("\n") == 1 and out == "", name, "not one line: %r" % err)
+    check(
+        err.startswith(start) and err.count("\n") == 1 and out == "", name, "not one line: %r" % err
+    )
     check(words in err, name, "says %r, should say %r" % (err, words))
     check(seconds < 20, name, "took %.1f s" % seconds)
     if TABLE:
-        print("| `%s` | %s |" % (name, err[len(start):].strip()))
+        print("| `%s` | %s |" % (name, err[len(start) :].strip()))
 for name, data, words in broken_files.harmless():
     status, out, err, seconds = picture(name, data)
     check(status == 0 and err == "" and words in out, name, "exit %d: %s%s" % (status, err, out))

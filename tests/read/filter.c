@@ -1,7 +1,8 @@
 // filter.c - writes the jail's system-call filter for an architecture, as the kernel would take it.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// usage: beltwright-read-filter x86_64|aarch64 > program      tests/read/jail.py runs and judges it.
+// usage: beltwright-read-filter x86_64|aarch64 > program      tests/read/jail.py runs and judges
+// it.
 #include "read/jail/jail.h"
 
 #include <unistd.h>

@@ -1,6 +1,7 @@
 # heic_boxes.py - puts coded tiles together into one HEIC picture, as telephones do; used by the makers of test files.
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Boxes after ISO/IEC 14496-12 and 23008-12 (from memory). The tiles come from single-picture HEIC files."""
+"""Boxes after ISO/IEC 14496-12 and 23008-12 (from memory). The tiles come from single-picture HEIC
+files."""
 import struct
 
 
@@ -43,14 +44,16 @@ def coded(data):
     offset_size, length_size, base_size = sizes >> 4, sizes & 15, base_size >> 4
     p = iloc[0] + (8 if version < 2 else 10)
     p += (2 if version < 2 else 4) + (2 if version else 0) + 2
-    base = int.from_bytes(data[p:p + base_size], "big")
+    base = int.from_bytes(data[p : p + base_size], "big")
     p += base_size + 2
-    offset = base + int.from_bytes(data[p:p + offset_size], "big")
-    length = int.from_bytes(data[p + offset_size:p + offset_size + length_size], "big")
-    return data[hvcc[0] - 8:hvcc[1]], data[offset:offset + length]
+    offset = base + int.from_bytes(data[p : p + offset_size], "big")
+    length = int.from_bytes(data[p + offset_size : p + offset_size + length_size], "big")
+    return data[hvcc[0] - 8 : hvcc[1]], data[offset : offset + length]
 
 
-def grid(tiles, columns, tile_size, size, turn=None, mirror=None, colour=None, crop=None, exif=None):
+def grid(
+    tiles, columns, tile_size, size, turn=None, mirror=None, colour=None, crop=None, exif=None
+):
     """One HEIC of `tiles` (list of (hvcC, bytes), row by row), shown at `size`; turn in quarter turns counter-clockwise,
     mirror axis 0 or 1; colour (primaries, transfer, matrix, full range); crop (width, height, x and y of its middle from
     the picture's); an EXIF block. Returns the file's bytes."""
@@ -65,7 +68,22 @@ def grid(tiles, columns, tile_size, size, turn=None, mirror=None, colour=None, c
         props.append(box(b"colr", b"nclx", struct.pack(">HHHB", *colour[:3], colour[3] << 7)))
         grid_props.append(len(props))
     if crop is not None:
-        props.append(box(b"clap", struct.pack(">IIIIiIiI", crop[0], 1, crop[1], 1, crop[2][0], crop[2][1], crop[3][0], crop[3][1])))
+        props.append(
+            box(
+                b"clap",
+                struct.pack(
+                    ">IIIIiIiI",
+                    crop[0],
+                    1,
+                    crop[1],
+                    1,
+                    crop[2][0],
+                    crop[2][1],
+                    crop[3][0],
+                    crop[3][1],
+                ),
+            )
+        )
         grid_props.append(len(props) | 0x80)
     if turn is not None:
         props.append(box(b"irot", bytes([turn])))
@@ -102,9 +120,19 @@ def grid(tiles, columns, tile_size, size, turn=None, mirror=None, colour=None, c
         iloc = b"\x44\0" + struct.pack(">H", len(places))
         for i, (method, offset, length) in enumerate(places, 1):
             iloc += struct.pack(">HHHHII", i, method, 0, 1, offset, length)
-        return full(b"meta", 0, 0,
-                    full(b"hdlr", 0, 0, b"\0\0\0\0pict" + b"\0" * 13), full(b"pitm", 0, 0, struct.pack(">H", n + 1)),
-                    iinf, full(b"iloc", 1, 0, iloc), iref, iprp, box(b"idat", what))
+        return full(
+            b"meta",
+            0,
+            0,
+            full(b"hdlr", 0, 0, b"\0\0\0\0pict" + b"\0" * 13),
+            full(b"pitm", 0, 0, struct.pack(">H", n + 1)),
+            iinf,
+            full(b"iloc", 1, 0, iloc),
+            iref,
+            iprp,
+            box(b"idat", what),
+        )
+
     meta = build(len(head) + len(build(0)) + 8)
     data = [b for _, b in tiles]
     if exif is not None:

@@ -6,7 +6,15 @@ import zlib
 
 import numpy as np
 
-ADAM7 = [(0, 8, 0, 8), (4, 8, 0, 8), (0, 4, 4, 8), (2, 4, 0, 4), (0, 2, 2, 4), (1, 2, 0, 2), (0, 1, 1, 2)]
+ADAM7 = [
+    (0, 8, 0, 8),
+    (4, 8, 0, 8),
+    (0, 4, 4, 8),
+    (2, 4, 0, 4),
+    (0, 2, 2, 4),
+    (1, 2, 0, 2),
+    (0, 1, 1, 2),
+]
 
 
 def chunk(kind, body, crc=None):
@@ -28,12 +36,12 @@ def png_rows(samples, bits):
         per = 8 // bits
         n = -(-flat.shape[1] // per)
         wide = np.zeros((h, n * per), "u1")
-        wide[:, :flat.shape[1]] = flat
+        wide[:, : flat.shape[1]] = flat
         packed = np.zeros((h, n), "u1")
         for i in range(per):
             packed |= wide[:, i::per] << (8 - bits * (i + 1))
         raw = packed.tobytes()
-    return b"".join(b"\0" + raw[y * n:(y + 1) * n] for y in range(h))
+    return b"".join(b"\0" + raw[y * n : (y + 1) * n] for y in range(h))
 
 
 def png(samples, bits, colour, before=(), after=(), interlaced=False, palette=None):
@@ -49,14 +57,16 @@ def png(samples, bits, colour, before=(), after=(), interlaced=False, palette=No
                 data += png_rows(part, bits)
     else:
         data = png_rows(samples, bits)
-    out = b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", w, h, bits, colour, 0, 0, int(interlaced)))
+    out = b"\x89PNG\r\n\x1a\n" + chunk(
+        b"IHDR", struct.pack(">IIBBBBB", w, h, bits, colour, 0, 0, int(interlaced))
+    )
     if palette is not None:
         out += chunk(b"PLTE", palette.astype("u1").tobytes())
     for kind, body in before:
         out += chunk(kind, body)
     coded = zlib.compress(data, 6)
     for i in range(0, len(coded), 8192):
-        out += chunk(b"IDAT", coded[i:i + 8192])
+        out += chunk(b"IDAT", coded[i : i + 8192])
     for kind, body in after:
         out += chunk(kind, body)
     return out + chunk(b"IEND", b"")
@@ -75,11 +85,14 @@ def exif(orientation=None, dpi=None, taken=None, offset=None, big=False, place=F
         where = at + len(data)
         data += body + b"\0" * (len(body) % 2)
         return where
+
     if orientation is not None:
         fields.append((0x112, 3, 1, struct.pack(e + "HH", orientation, 0)))
     if dpi:
         for tag in (0x11A, 0x11B):
-            fields.append((tag, 5, 1, struct.pack(e + "I", put(struct.pack(e + "II", int(dpi * 100), 100)))))
+            fields.append(
+                (tag, 5, 1, struct.pack(e + "I", put(struct.pack(e + "II", int(dpi * 100), 100))))
+            )
         fields.append((0x128, 3, 1, struct.pack(e + "HH", 2, 0)))
     if taken is not None:
         entries = [(0x9003, taken)] + ([(0x9011, offset)] if offset else [])
@@ -90,9 +103,18 @@ def exif(orientation=None, dpi=None, taken=None, offset=None, big=False, place=F
             body = text.encode() + b"\0"
             inner += struct.pack(e + "HHII", tag, 2, len(body), text_at + len(texts))
             texts += body + b"\0" * (len(body) % 2)
-        fields.append((0x8769, 4, 1, struct.pack(e + "I", put(inner + struct.pack(e + "I", 0) + texts))))
+        fields.append(
+            (0x8769, 4, 1, struct.pack(e + "I", put(inner + struct.pack(e + "I", 0) + texts)))
+        )
     if place:
-        fields.append((0x8825, 4, 1, struct.pack(e + "I", put(struct.pack(e + "H", 0) + b"SECRET PLACE" + b"\0" * 4))))
+        fields.append(
+            (
+                0x8825,
+                4,
+                1,
+                struct.pack(e + "I", put(struct.pack(e + "H", 0) + b"SECRET PLACE" + b"\0" * 4)),
+            )
+        )
     fields.sort()
     body = struct.pack(e + "H", len(fields))
     for tag, kind, count, value in fields:
@@ -100,8 +122,21 @@ def exif(orientation=None, dpi=None, taken=None, offset=None, big=False, place=F
     return head + body + struct.pack(e + "I", 0) + data
 
 
-def tiff(samples, bits=8, photometric=None, big=False, compression=1, planar=1, tile=None, rows_per_strip=None,
-         orientation=None, dpi=None, extra=(), bigtiff=False, next_directory=False):
+def tiff(
+    samples,
+    bits=8,
+    photometric=None,
+    big=False,
+    compression=1,
+    planar=1,
+    tile=None,
+    rows_per_strip=None,
+    orientation=None,
+    dpi=None,
+    extra=(),
+    bigtiff=False,
+    next_directory=False,
+):
     """`samples` (h, w) or (h, w, c). compression 1 or 8; tile (w, h) or None; extra: more (tag, type, values)."""
     e = ">" if big else "<"
     if samples.ndim == 2:
@@ -114,29 +149,41 @@ def tiff(samples, bits=8, photometric=None, big=False, compression=1, planar=1, 
     def pack(part):
         body = np.ascontiguousarray(part).tobytes()
         return zlib.compress(body) if compression == 8 else body
+
     pieces = []
-    for plane in ([slice(None)] if planar == 1 else [slice(i, i + 1) for i in range(c)]):
+    for plane in [slice(None)] if planar == 1 else [slice(i, i + 1) for i in range(c)]:
         of = raw[:, :, plane]
         if tile:
             for y in range(0, h, tile[1]):
                 for x in range(0, w, tile[0]):
                     full = np.zeros((tile[1], tile[0], of.shape[2]), raw.dtype)
-                    part = of[y:y + tile[1], x:x + tile[0]]
-                    full[:part.shape[0], :part.shape[1]] = part
+                    part = of[y : y + tile[1], x : x + tile[0]]
+                    full[: part.shape[0], : part.shape[1]] = part
                     pieces.append(pack(full))
         else:
             step = rows_per_strip or h
             for y in range(0, h, step):
-                pieces.append(pack(of[y:y + step]))
-    tags = [(256, 4, [w]), (257, 4, [h]), (258, 3, [bits] * c), (259, 3, [compression]), (262, 3, [photometric]),
-            (277, 3, [c]), (284, 3, [planar])]
+                pieces.append(pack(of[y : y + step]))
+    tags = [
+        (256, 4, [w]),
+        (257, 4, [h]),
+        (258, 3, [bits] * c),
+        (259, 3, [compression]),
+        (262, 3, [photometric]),
+        (277, 3, [c]),
+        (284, 3, [planar]),
+    ]
     used = 3 if photometric == 2 else 1
     if c > used:
         tags.append((338, 3, [0] * (c - used)))
     if orientation:
         tags.append((274, 3, [orientation]))
     if dpi:
-        tags += [(282, 5, [(int(dpi * 100), 100)]), (283, 5, [(int(dpi * 100), 100)]), (296, 3, [2])]
+        tags += [
+            (282, 5, [(int(dpi * 100), 100)]),
+            (283, 5, [(int(dpi * 100), 100)]),
+            (296, 3, [2]),
+        ]
     tags += list(extra)
     offsets = (324, 325) if tile else (273, 279)
     if tile:
@@ -180,4 +227,8 @@ def tiff(samples, bits=8, photometric=None, big=False, compression=1, planar=1, 
 
 def jpeg_with(data, segments):
     """The JPEG with (marker, body) segments put in behind its first two bytes."""
-    return data[:2] + b"".join(struct.pack(">BBH", 0xFF, m, len(b) + 2) + b for m, b in segments) + data[2:]
+    return (
+        data[:2]
+        + b"".join(struct.pack(">BBH", 0xFF, m, len(b) + 2) + b for m, b in segments)
+        + data[2:]
+    )

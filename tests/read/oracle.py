@@ -1,12 +1,13 @@
 #!/usr/bin/python3
-# oracle.py - every format, depth and orientation through the release reader, compared pixel by pixel.
+# oracle.py - every format, depth and orientation, compared pixel by pixel.
 # SPDX-License-Identifier: GPL-3.0-or-later
 """usage: oracle.py BUILD-FOLDER
 
-PNG and TIFF are written here byte by byte from known numbers, so the truth needs no decoder; python3-pil reads the same
-files where it can and must agree. JPEG is compared with python3-pil's own luma (exact) and, for 4:4:4, with the luma
-of its RGB (within 1). HEIC is compared with heif-convert's Y plane (exact). Turning is done twice over: by
-python3-pil and by numpy. Rounding allowed: none, but where "within" is said."""
+PNG and TIFF are written here byte by byte from known numbers, so the truth needs no decoder;
+python3-pil reads the same files where it can and must agree. JPEG is compared with python3-pil's
+own luma (exact) and, for 4:4:4, with the luma of its RGB (within 1). HEIC is compared with heif-
+convert's Y plane (exact). Turning is done twice over: by python3-pil and by numpy. Rounding
+allowed: none, but where "within" is said."""
 import io
 import json
 import os
@@ -48,8 +49,16 @@ def luma(rgb):
 
 def turn(a, orientation):
     """EXIF orientation 1-8 undone, by numpy."""
-    return {1: a, 2: a[:, ::-1], 3: a[::-1, ::-1], 4: a[::-1], 5: a.T, 6: a.T[:, ::-1], 7: a.T[::-1, ::-1],
-            8: a.T[::-1]}[orientation]
+    return {
+        1: a,
+        2: a[:, ::-1],
+        3: a[::-1, ::-1],
+        4: a[::-1],
+        5: a.T,
+        6: a.T[:, ::-1],
+        7: a.T[::-1, ::-1],
+        8: a.T[::-1],
+    }[orientation]
 
 
 def read_pgm(data):
@@ -59,7 +68,9 @@ def read_pgm(data):
 
 
 def decode(path):
-    run = subprocess.run([BUILD + "/beltwright", "picture", path, "--pgm", "-"], capture_output=True)
+    run = subprocess.run(
+        [BUILD + "/beltwright", "picture", path, "--pgm", "-"], capture_output=True
+    )
     if run.returncode != 0:
         return None, run.stderr.decode(errors="replace")
     return read_pgm(run.stdout), ""
@@ -122,27 +133,40 @@ def test_png():
     for interlaced in (False, True):
         tag = "-interlaced" if interlaced else ""
         for bits in (1, 2, 4, 8, 16):
-            a = noise(1, 2 ** bits - 1)
-            truth = a * (255 // (2 ** bits - 1)) if bits < 8 else a
+            a = noise(1, 2**bits - 1)
+            truth = a * (255 // (2**bits - 1)) if bits < 8 else a
             data = mk.png(a, bits, 0, interlaced=interlaced)
             same("grey%d%s.png" % (bits, tag), data, truth)
             if bits in (1, 8, 16):
                 pil_agrees("grey%d%s.png" % (bits, tag), data, truth)
             if bits <= 8:
-                palette = rng.integers(0, 256, (2 ** bits, 3))
+                palette = rng.integers(0, 256, (2**bits, 3))
                 data = mk.png(a, bits, 3, palette=palette, interlaced=interlaced)
                 same("palette%d%s.png" % (bits, tag), data, luma(palette[a]))
                 pil_agrees("palette%d%s.png" % (bits, tag), data, luma(palette[a]))
-                clear = [(b"tRNS", bytes(range(2 ** bits)))]
-                same("palette%d-clear%s.png" % (bits, tag),
-                     mk.png(a, bits, 3, palette=palette, before=clear, interlaced=interlaced), luma(palette[a]))
+                clear = [(b"tRNS", bytes(range(2**bits)))]
+                same(
+                    "palette%d-clear%s.png" % (bits, tag),
+                    mk.png(a, bits, 3, palette=palette, before=clear, interlaced=interlaced),
+                    luma(palette[a]),
+                )
         for bits in (8, 16):
-            a = noise(4, 2 ** bits - 1)
-            same("rgb%d%s.png" % (bits, tag), mk.png(a[..., :3], bits, 2, interlaced=interlaced), luma(a))
+            a = noise(4, 2**bits - 1)
+            same(
+                "rgb%d%s.png" % (bits, tag),
+                mk.png(a[..., :3], bits, 2, interlaced=interlaced),
+                luma(a),
+            )
             same("rgba%d%s.png" % (bits, tag), mk.png(a, bits, 6, interlaced=interlaced), luma(a))
-            same("greya%d%s.png" % (bits, tag), mk.png(a[..., :2], bits, 4, interlaced=interlaced), a[..., 0])
+            same(
+                "greya%d%s.png" % (bits, tag),
+                mk.png(a[..., :2], bits, 4, interlaced=interlaced),
+                a[..., 0],
+            )
             if bits == 8:
-                pil_agrees("rgb8%s.png" % tag, mk.png(a[..., :3], bits, 2, interlaced=interlaced), luma(a))
+                pil_agrees(
+                    "rgb8%s.png" % tag, mk.png(a[..., :3], bits, 2, interlaced=interlaced), luma(a)
+                )
                 pil_agrees("rgba8%s.png" % tag, mk.png(a, bits, 6, interlaced=interlaced), luma(a))
         for size in ((1, 1), (1, 9), (9, 1), (3, 5), (8, 8)):
             a = rng.integers(0, 256, size)
@@ -152,14 +176,22 @@ def test_png():
 def test_orientation_png_tiff():
     for o in range(1, 9):
         for bits in (8, 16):
-            a = noise(3, 2 ** bits - 1)
+            a = noise(3, 2**bits - 1)
             truth = turn(luma(a), o)
             block = [(b"eXIf", mk.exif(orientation=o, big=o % 2 == 0))]
             same("turn%d-%d.png" % (o, bits), mk.png(a, bits, 2, before=block), truth)
             same("turn%d-%d-late.png" % (o, bits), mk.png(a, bits, 2, after=block), truth)
-            same("turn%d-%d-interlaced.png" % (o, bits), mk.png(a, bits, 2, before=block, interlaced=True), truth)
+            same(
+                "turn%d-%d-interlaced.png" % (o, bits),
+                mk.png(a, bits, 2, before=block, interlaced=True),
+                truth,
+            )
             same("turn%d-%d.tif" % (o, bits), mk.tiff(a, bits, orientation=o), truth)
-            same("turn%d-%d-tiled.tif" % (o, bits), mk.tiff(a, bits, orientation=o, tile=(32, 16)), truth)
+            same(
+                "turn%d-%d-tiled.tif" % (o, bits),
+                mk.tiff(a, bits, orientation=o, tile=(32, 16)),
+                truth,
+            )
         # python3-pil undoes it the same way.
         a = noise(1, 255)
         data = mk.png(a, 8, 0, before=[(b"eXIf", mk.exif(orientation=o))])
@@ -167,22 +199,31 @@ def test_orientation_png_tiff():
         check(np.array_equal(upright, turn(a, o)), "turn%d by python3-pil" % o)
         for size in ((1, 7), (7, 1), (65, 3), (3, 65), (128, 64)):
             a = rng.integers(0, 256, size)
-            same("turn%d-%dx%d.png" % (o, *size), mk.png(a, 8, 0, before=[(b"eXIf", mk.exif(orientation=o))]),
-                 turn(a, o))
+            same(
+                "turn%d-%dx%d.png" % (o, *size),
+                mk.png(a, 8, 0, before=[(b"eXIf", mk.exif(orientation=o))]),
+                turn(a, o),
+            )
 
 
 def test_tiff():
     for bits in (8, 16):
-        top = 2 ** bits - 1
+        top = 2**bits - 1
         for channels in (1, 2, 3, 4):
             a = noise(channels, top)
             truth = a if channels == 1 else a[..., 0] if channels == 2 else luma(a)
-            for name, options in (("strip", {}), ("strips", {"rows_per_strip": 7}), ("zip", {"compression": 8}),
-                                  ("tiles", {"tile": (48, 32)}), ("tiles-zip", {"tile": (16, 64), "compression": 8}),
-                                  ("motorola", {"big": True, "rows_per_strip": 9}), ("bigtiff", {"bigtiff": True}),
-                                  ("planes", {"planar": 2, "rows_per_strip": 10}),
-                                  ("planes-zip", {"planar": 2, "rows_per_strip": 13, "compression": 8}),
-                                  ("planes-tiles", {"planar": 2, "tile": (32, 32)})):
+            for name, options in (
+                ("strip", {}),
+                ("strips", {"rows_per_strip": 7}),
+                ("zip", {"compression": 8}),
+                ("tiles", {"tile": (48, 32)}),
+                ("tiles-zip", {"tile": (16, 64), "compression": 8}),
+                ("motorola", {"big": True, "rows_per_strip": 9}),
+                ("bigtiff", {"bigtiff": True}),
+                ("planes", {"planar": 2, "rows_per_strip": 10}),
+                ("planes-zip", {"planar": 2, "rows_per_strip": 13, "compression": 8}),
+                ("planes-tiles", {"planar": 2, "tile": (32, 32)}),
+            ):
                 if channels == 1 and "planes" in name:
                     continue
                 name = "%d-%d-%s.tif" % (bits, channels, name)
@@ -200,15 +241,25 @@ def test_tiff():
         truth = a if a.ndim == 2 else luma(a)
         for compression in ("raw", "tiff_lzw", "tiff_adobe_deflate", "tiff_deflate", "packbits"):
             for info in ({}, {317: 2}):
-                if info and compression not in ("tiff_lzw", "tiff_adobe_deflate") or (info and mode == "I;16"):
+                if (
+                    info
+                    and compression not in ("tiff_lzw", "tiff_adobe_deflate")
+                    or (info and mode == "I;16")
+                ):
                     continue
                 out = io.BytesIO()
                 im.save(out, "TIFF", compression=compression, tiffinfo=info)
-                same("pil-%s-%s%s.tif" % (mode.replace(";", ""), compression, "-predictor" if info else ""),
-                     out.getvalue(), truth)
+                same(
+                    "pil-%s-%s%s.tif"
+                    % (mode.replace(";", ""), compression, "-predictor" if info else ""),
+                    out.getvalue(),
+                    truth,
+                )
     for mode in ("L", "RGB"):
         out = io.BytesIO()
-        Image.fromarray(smooth(1 if mode == "L" else 3)).save(out, "TIFF", compression="jpeg", quality=90)
+        Image.fromarray(smooth(1 if mode == "L" else 3)).save(
+            out, "TIFF", compression="jpeg", quality=90
+        )
         a = np.array(Image.open(io.BytesIO(out.getvalue())))
         same("pil-%s-jpeg.tif" % mode, out.getvalue(), a if a.ndim == 2 else luma(a))
 
@@ -223,13 +274,21 @@ def pil_luma(data):
 def test_jpeg():
     colour, grey = Image.fromarray(smooth(3)), Image.fromarray(smooth(1))
     for name, im, options in (
-            ("grey", grey, {}), ("444", colour, {"subsampling": 0}), ("422", colour, {"subsampling": 1}),
-            ("420", colour, {"subsampling": 2}), ("progressive", colour, {"progressive": True}),
-            ("progressive-grey", grey, {"progressive": True}), ("optimised", colour, {"optimize": True}),
-            ("low", colour, {"quality": 20}), ("high", colour, {"quality": 100, "subsampling": 0})):
+        ("grey", grey, {}),
+        ("444", colour, {"subsampling": 0}),
+        ("422", colour, {"subsampling": 1}),
+        ("420", colour, {"subsampling": 2}),
+        ("progressive", colour, {"progressive": True}),
+        ("progressive-grey", grey, {"progressive": True}),
+        ("optimised", colour, {"optimize": True}),
+        ("low", colour, {"quality": 20}),
+        ("high", colour, {"quality": 100, "subsampling": 0}),
+    ):
         for o in range(1, 9):
-            data = mk.jpeg_with(jpeg_bytes(im, **{"quality": 85, **options}),
-                                [(0xE1, b"Exif\0\0" + mk.exif(orientation=o, big=o > 4))])
+            data = mk.jpeg_with(
+                jpeg_bytes(im, **{"quality": 85, **options}),
+                [(0xE1, b"Exif\0\0" + mk.exif(orientation=o, big=o > 4))],
+            )
             same("%s-%d.jpg" % (name, o), data, np.array(ImageOps.exif_transpose(pil_luma(data))))
         if options.get("subsampling") == 0:
             rgb = np.array(Image.open(io.BytesIO(data)).convert("RGB"))
@@ -240,7 +299,7 @@ def test_jpeg():
             got = decode(path)[0].astype("i8")
             off = np.abs(got - luma(rgb))[inside].max()
             check(off <= 1, "%s.jpg luma of RGB within 1" % name, "differs by %d" % off)
-    # The same bytes declared to be RGB (Adobe marker, transform 0): luma is then made from three channels.
+    # The same bytes declared to be RGB (Adobe marker, transform 0): luma comes of three channels.
     plain = jpeg_bytes(colour, quality=90, subsampling=0)
     assert plain[2:4] == b"\xff\xe0"
     data = mk.jpeg_with(plain[:2] + plain[20:], [(0xEE, b"Adobe\0\x64\0\0\0\0\0")])
@@ -251,7 +310,9 @@ def test_jpeg():
 
 
 def heif(args, source, out):
-    return subprocess.run(["heif-enc", *args, source, "-o", out], capture_output=True).returncode == 0
+    return (
+        subprocess.run(["heif-enc", *args, source, "-o", out], capture_output=True).returncode == 0
+    )
 
 
 def y_plane(path):
@@ -260,9 +321,9 @@ def y_plane(path):
     if subprocess.run(["heif-convert", path, out], capture_output=True).returncode != 0:
         return None
     data = open(out, "rb").read()
-    head, body = data[:data.index(b"\n")], data[data.index(b"FRAME\n") + 6:]
+    head, body = data[: data.index(b"\n")], data[data.index(b"FRAME\n") + 6 :]
     w, h = (int(next(p[1:] for p in head.split()[1:] if p[:1] == k)) for k in (b"W", b"H"))
-    return np.frombuffer(body[:w * h], "u1").reshape(h, w)
+    return np.frombuffer(body[: w * h], "u1").reshape(h, w)
 
 
 def heic_check(name, path, within=0):
@@ -289,11 +350,15 @@ def test_heic():
     photo = os.path.join(FOLDER, "heic-source.jpg")
     for o in range(1, 9):
         with open(photo, "wb") as f:
-            f.write(mk.jpeg_with(jpeg_bytes(big.crop((0, 0, 200, 120)), quality=95),
-                                 [(0xE1, b"Exif\0\0" + mk.exif(orientation=o))]))
+            f.write(
+                mk.jpeg_with(
+                    jpeg_bytes(big.crop((0, 0, 200, 120)), quality=95),
+                    [(0xE1, b"Exif\0\0" + mk.exif(orientation=o))],
+                )
+            )
         if heif(["-q", "80"], photo, out):
             heic_check("turn%d.heic" % o, out)
-    # What telephones write: tiles, turned by the boxes. The Y planes of the tiles are known one by one.
+    # What telephones write: tiles, turned by the boxes. The Y planes of the tiles are known.
     tiles, planes, side = [], [], 128
     for y in (0, side):
         for x in (0, side, 2 * side):
@@ -304,7 +369,7 @@ def test_heic():
             planes.append(y_plane(out))
     whole = np.vstack([np.hstack(planes[:3]), np.hstack(planes[3:])])
     for size in ((384, 256), (300, 200), (257, 130)):
-        shown = whole[:size[1], :size[0]]
+        shown = whole[: size[1], : size[0]]
         for turns in (None, 0, 1, 2, 3):
             for mirror in (None, 0, 1):
                 data = heic_boxes.grid(tiles, 3, (side, side), size, turns, mirror)
@@ -314,20 +379,42 @@ def test_heic():
                 if path and size == (300, 200):
                     png = path + ".png"
                     subprocess.run(["heif-convert", path, png], capture_output=True)
-                    off = np.abs(luma(np.array(Image.open(png).convert("RGB"))) - truth.astype("i8"))
-                    check(np.median(off) <= 1, "grid turn %s mirror %s by heif-convert" % (turns, mirror), np.median(off))
+                    off = np.abs(
+                        luma(np.array(Image.open(png).convert("RGB"))) - truth.astype("i8")
+                    )
+                    check(
+                        np.median(off) <= 1,
+                        "grid turn %s mirror %s by heif-convert" % (turns, mirror),
+                        np.median(off),
+                    )
     one = lambda **more: heic_boxes.grid(tiles, 3, (side, side), (384, 256), **more)
-    for w, h, x, y in ((384, 256, 0, 0), (300, 200, 0, 0), (300, 200, 42, 28), (300, 200, -42, -28), (11, 7, 100, -90)):
+    for w, h, x, y in (
+        (384, 256, 0, 0),
+        (300, 200, 0, 0),
+        (300, 200, 42, 28),
+        (300, 200, -42, -28),
+        (11, 7, 100, -90),
+    ):
         left, top = (384 - w) // 2 + x, (256 - h) // 2 + y
-        same("crop%dx%d+%d+%d.heic" % (w, h, x, y), one(crop=(w, h, (x, 1), (y, 1)), turn=1),
-             np.rot90(whole[top:top + h, left:left + w]))
+        same(
+            "crop%dx%d+%d+%d.heic" % (w, h, x, y),
+            one(crop=(w, h, (x, 1), (y, 1)), turn=1),
+            np.rot90(whole[top : top + h, left : left + w]),
+        )
     says("narrow.heic", one(colour=(1, 13, 6, 0)), narrow_range=True, transfer="srgb")
     says("full.heic", one(colour=(1, 13, 6, 1)), narrow_range=False)
     says("rec709.heic", one(colour=(1, 1, 1, 1)), transfer="rec709")
     says("linear.heic", one(colour=(1, 8, 1, 1)), transfer="linear")
     # Turned by EXIF alone is not turned; time and resolution are taken from there.
-    says("exif.heic", one(exif=mk.exif(6, 300, "2024:05:01 10:20:30", place=True)), orientation=1, width=384,
-         taken_at="2024-05-01T10:20:30", resolution__x_per_m=300 / 0.0254, resolution__from="exif")
+    says(
+        "exif.heic",
+        one(exif=mk.exif(6, 300, "2024:05:01 10:20:30", place=True)),
+        orientation=1,
+        width=384,
+        taken_at="2024-05-01T10:20:30",
+        resolution__x_per_m=300 / 0.0254,
+        resolution__from="exif",
+    )
     says("exif-turned.heic", one(turn=3, exif=mk.exif(6)), orientation=6, width=256, height=384)
     deep = (np.zeros((H, W, 3)) + np.linspace(0, 65535, H * W).reshape(H, W, 1)).astype("u2")
     with open(source, "wb") as f:
@@ -335,8 +422,10 @@ def test_heic():
     if heif(["-b", "10", "-L", "-p", "chroma=444"], source, out):
         got = decode(out)[0]
         # Ten bits of a grey ramp, lossless but for the encoder's own change to Y.
-        check(got is not None and np.abs(got.astype("i8") - deep[..., 0]).max() <= 2 * 65535 // 1023,
-              "10-bit.heic within 2 of 1023")
+        check(
+            got is not None and np.abs(got.astype("i8") - deep[..., 0]).max() <= 2 * 65535 // 1023,
+            "10-bit.heic within 2 of 1023",
+        )
         a = about(out)
         check(a.get("file_bits") == 10 and a.get("code_bits") == 16, "10-bit.heic depth", a)
 
@@ -350,7 +439,11 @@ def says(name, data, **expected):
         got = a
         for part in key.split("__"):
             got = got.get(part) if isinstance(got, dict) else None
-        good = abs(got - value) < 1e-6 * value if isinstance(value, float) and got is not None else got == value
+        good = (
+            abs(got - value) < 1e-6 * value
+            if isinstance(value, float) and got is not None
+            else got == value
+        )
         check(good, name, "%s is %r, should be %r" % (key, got, value))
     return open(path, "rb").read(), a
 
@@ -361,29 +454,80 @@ def test_facts():
     block = mk.exif(6, 300, "2024:05:01 10:20:30", "+02:00", place=True)
     plain = jpeg_bytes(grey)
     says("no-scale.jpg", plain, resolution=None, taken_at=None, transfer="srgb", jail__tier="full")
-    says("jfif.jpg", jpeg_bytes(grey, dpi=(600, 600)), resolution__x_per_m=dpi600, resolution__from="jfif",
-         resolution__placeholder=False)
+    says(
+        "jfif.jpg",
+        jpeg_bytes(grey, dpi=(600, 600)),
+        resolution__x_per_m=dpi600,
+        resolution__from="jfif",
+        resolution__placeholder=False,
+    )
     says("placeholder.jpg", jpeg_bytes(grey, dpi=(72, 72)), resolution__placeholder=True)
-    _, a = says("exif.jpg", mk.jpeg_with(plain, [(0xE1, b"Exif\0\0" + block)]), resolution__x_per_m=300 / 0.0254,
-                resolution__from="exif", orientation=6, width=H, height=W, taken_at="2024-05-01T10:20:30+02:00")
-    check("SECRET" not in json.dumps(a) and "gps" not in json.dumps(a).lower(), "no place is passed on")
-    says("jfif-and-exif.jpg", mk.jpeg_with(jpeg_bytes(grey, dpi=(600, 600)), [(0xE1, b"Exif\0\0" + block)]),
-         resolution__from="jfif", resolution__x_per_m=dpi600)
+    _, a = says(
+        "exif.jpg",
+        mk.jpeg_with(plain, [(0xE1, b"Exif\0\0" + block)]),
+        resolution__x_per_m=300 / 0.0254,
+        resolution__from="exif",
+        orientation=6,
+        width=H,
+        height=W,
+        taken_at="2024-05-01T10:20:30+02:00",
+    )
+    check(
+        "SECRET" not in json.dumps(a) and "gps" not in json.dumps(a).lower(),
+        "no place is passed on",
+    )
+    says(
+        "jfif-and-exif.jpg",
+        mk.jpeg_with(jpeg_bytes(grey, dpi=(600, 600)), [(0xE1, b"Exif\0\0" + block)]),
+        resolution__from="jfif",
+        resolution__x_per_m=dpi600,
+    )
     a = smooth(1)
     phys = np.array([40000, 20000], ">u4").tobytes() + b"\1"
-    says("phys.png", mk.png(a, 8, 0, before=[(b"pHYs", phys)]), resolution__x_per_m=40000.0,
-         resolution__y_per_m=20000.0, resolution__from="phys")
-    says("phys-turned.png", mk.png(a, 8, 0, before=[(b"pHYs", phys), (b"eXIf", mk.exif(6))]),
-         resolution__x_per_m=20000.0, resolution__y_per_m=40000.0)
-    says("phys-unknown.png", mk.png(a, 8, 0, before=[(b"pHYs", phys[:-1] + b"\0")]), resolution=None)
-    says("linear.png", mk.png(a, 8, 0, before=[(b"gAMA", (100000).to_bytes(4, "big"))]), transfer="linear")
-    says("gamma.png", mk.png(a, 8, 0, before=[(b"gAMA", (55556).to_bytes(4, "big"))]), transfer="gamma",
-         gamma=100000 / 55556)
-    says("gamma-srgb.png", mk.png(a, 8, 0, before=[(b"sRGB", b"\0"), (b"gAMA", (45455).to_bytes(4, "big"))]),
-         transfer="srgb")
-    says("dpi.tif", mk.tiff(a, dpi=1200), resolution__x_per_m=1200 / 0.0254, resolution__from="tiff")
+    says(
+        "phys.png",
+        mk.png(a, 8, 0, before=[(b"pHYs", phys)]),
+        resolution__x_per_m=40000.0,
+        resolution__y_per_m=20000.0,
+        resolution__from="phys",
+    )
+    says(
+        "phys-turned.png",
+        mk.png(a, 8, 0, before=[(b"pHYs", phys), (b"eXIf", mk.exif(6))]),
+        resolution__x_per_m=20000.0,
+        resolution__y_per_m=40000.0,
+    )
+    says(
+        "phys-unknown.png", mk.png(a, 8, 0, before=[(b"pHYs", phys[:-1] + b"\0")]), resolution=None
+    )
+    says(
+        "linear.png",
+        mk.png(a, 8, 0, before=[(b"gAMA", (100000).to_bytes(4, "big"))]),
+        transfer="linear",
+    )
+    says(
+        "gamma.png",
+        mk.png(a, 8, 0, before=[(b"gAMA", (55556).to_bytes(4, "big"))]),
+        transfer="gamma",
+        gamma=100000 / 55556,
+    )
+    says(
+        "gamma-srgb.png",
+        mk.png(a, 8, 0, before=[(b"sRGB", b"\0"), (b"gAMA", (45455).to_bytes(4, "big"))]),
+        transfer="srgb",
+    )
+    says(
+        "dpi.tif", mk.tiff(a, dpi=1200), resolution__x_per_m=1200 / 0.0254, resolution__from="tiff"
+    )
     says("two.tif", mk.tiff(a), more_pictures=False, file_channels=1, file_bits=8)
-    says("alpha.png", mk.png(noise(4, 65535), 16, 6), transparency=True, file_bits=16, file_channels=4, code_bits=16)
+    says(
+        "alpha.png",
+        mk.png(noise(4, 65535), 16, 6),
+        transparency=True,
+        file_bits=16,
+        file_channels=4,
+        code_bits=16,
+    )
     says("interlaced.png", mk.png(a, 8, 0, interlaced=True), progressive=True)
 
 

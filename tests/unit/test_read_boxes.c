@@ -1,5 +1,7 @@
-// test_read_boxes.c - boxes, items and places of a HEIC directory; the reader's own file is built in.
+// test_read_boxes.c - boxes, items and places of a HEIC directory.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// The reader's own file is built in.
 #include "read/picture/boxes.c"
 
 #include <setjmp.h>
@@ -59,7 +61,8 @@ static void test_box_sizes(void **state) {
     assert_false(box_next(&in, &kind, &body));
 }
 
-// iloc version 1: item 7 in two pieces, one in the file at base 1000 + 5, then item 9 in the meta box.
+// iloc version 1: item 7 in two pieces, one in the file at base 1000 + 5, then item 9 in the meta
+// box.
 static const unsigned char PLACES[] = {
     1, 0, 0, 0, 0x44, 0x40, 0, 2,  0, 7, 0, 0, 0, 0, 0, 0, 3, 0xe8, 0, 2, 0, 0, 0, 5, 0, 0, 0, 10,
     0, 0, 1, 0, 0,    0,    0, 20, 0, 9, 0, 1, 0, 0, 0, 0, 0, 0,    0, 1, 0, 0, 0, 2, 0, 0, 0, 3};

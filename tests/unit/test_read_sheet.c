@@ -41,29 +41,32 @@ static unsigned code(uint32_t x, uint32_t y, int bits) {
     return (x * 7 + y * 31 + 1) & (bits == 8 ? 255u : 65535u);
 }
 
-// Where stored (x, y) is to be seen, by the words of the EXIF standard (from memory), told one by one and
-// not by steps: "row 0 is the visual top and column 0 the visual left side" for 1, and so on.
-static void seen_at(uint32_t orientation, uint32_t w, uint32_t h, uint32_t x, uint32_t y,
-                    uint32_t *sx, uint32_t *sy) {
-    uint32_t right = w - 1 - x, below = h - 1 - y;  // distances from the other sides
-    switch (orientation) {
-    case 1: *sx = x, *sy = y; break;          // row 0 top, column 0 left
-    case 2: *sx = right, *sy = y; break;      // top, right
-    case 3: *sx = right, *sy = below; break;  // bottom, right
-    case 4: *sx = x, *sy = below; break;      // bottom, left
-    case 5: *sx = y, *sy = x; break;          // row 0 left, column 0 top
-    case 6: *sx = below, *sy = x; break;      // right, top
-    case 7: *sx = below, *sy = right; break;  // right, bottom
-    default: *sx = y, *sy = right; break;     // left, bottom
+// Where a stored pixel is to be seen, by the words of the EXIF standard (from memory), told one by
+// one and not by steps: "row 0 is the visual top and column 0 the visual left side" for 1, and so
+// on.
+struct place {
+    uint32_t x, y;
+};
+static struct place seen_at(const struct bench *bench, uint32_t x, uint32_t y) {
+    uint32_t right = bench->sheet.width - 1 - x;  // distance from the other side
+    uint32_t below = bench->sheet.height - 1 - y;
+    switch (bench->about.orientation) {
+    case 1: return (struct place){x, y};          // row 0 top, column 0 left
+    case 2: return (struct place){right, y};      // top, right
+    case 3: return (struct place){right, below};  // bottom, right
+    case 4: return (struct place){x, below};      // bottom, left
+    case 5: return (struct place){y, x};          // row 0 left, column 0 top
+    case 6: return (struct place){below, x};      // right, top
+    case 7: return (struct place){below, right};  // right, bottom
+    default: return (struct place){y, right};     // left, bottom
     }
 }
 
 static void check_all(const struct bench *bench, uint32_t w, uint32_t h, int bits) {
     for (uint32_t y = 0; y < h; y++) {
         for (uint32_t x = 0; x < w; x++) {
-            uint32_t sx, sy;
-            seen_at(bench->about.orientation, w, h, x, y, &sx, &sy);
-            size_t at = (size_t)sy * (size_t)bench->about.width + sx;
+            struct place seen = seen_at(bench, x, y);
+            size_t at = (size_t)seen.y * (size_t)bench->about.width + seen.x;
             const unsigned char *codes = bench->room.bytes + bench->about.codes_at;
             uint16_t wide;
             memcpy(&wide, codes + 2 * at, 2);
@@ -162,7 +165,8 @@ static void test_limits(void **state) {
     assert_int_equal(err.code, BW_MEMORY);
 }
 
-// Against exact rational arithmetic: nearest whole number to (0.299 r + 0.587 g + 0.114 b), and the ends.
+// Against exact rational arithmetic: nearest whole number to (0.299 r + 0.587 g + 0.114 b), and the
+// ends.
 static void test_luma(void **state) {
     (void)state;
     for (unsigned r = 0; r < 256; r += 5) {

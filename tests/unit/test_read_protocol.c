@@ -155,9 +155,9 @@ static void test_header(void **state) {
     REFUSES(file_bits, 0, 17, 4294967295.0);
     REFUSES(file_channels, 0, 65, 4294967295.0);
     REFUSES(orientation, 0, 9, 4294967295.0);
-    REFUSES(x_per_m, 0, 0.5, -1, 1.1e8, INFINITY, NAN);
-    REFUSES(y_per_m, 0, 0.5, -1, 1.1e8, INFINITY, NAN);
-    REFUSES(gamma, 1, NAN);
+    REFUSES(x_per_m, 0, 0.5, -1, 1.1e8, (double)INFINITY, (double)NAN);
+    REFUSES(y_per_m, 0, 0.5, -1, 1.1e8, (double)INFINITY, (double)NAN);
+    REFUSES(gamma, 1, (double)NAN);
 }
 
 // Products that wrap around in 64 bits to the right number of bytes.
@@ -182,7 +182,7 @@ static void test_gamma(void **state) {
     assert_true(holds(&h));
     h.gamma = 11;
     assert_false(holds(&h));
-    h.gamma = NAN;
+    h.gamma = (double)NAN;
     assert_false(holds(&h));
 }
 

@@ -47,8 +47,9 @@ bool bw_document_read(struct bw_arena *arena, const char *file, const char *byte
                       struct bw_node **out, struct bw_err *err) BW_CHECKED;
 
 // A door's loader for files named on a command line: reads at most kind->max_bytes from the file
-// system, YAML or JSON by content ('{' first means JSON), checks "shape" if present, binds. `door`
-// is unused. A raw kind gives the bytes.
+// system, YAML or JSON by content ('{' first means JSON), checks "shape" if present, binds. A file
+// NAME.csv is the rows of the record's only list, where it has one only. `door` is unused. A raw
+// kind gives the bytes.
 bool bw_load_file(void *door, const struct bw_file_kind *kind, const char *name,
                   struct bw_file *out, struct bw_binding *binding, struct bw_err *err) BW_CHECKED;
 

@@ -3,12 +3,14 @@
 #include "base/bind.h"
 
 #include "base/buffer.h"
+#include "base/csv_nodes.h"
 #include "base/json.h"
 #include "base/yaml.h"
 
 #include <errno.h>
 #include <fcntl.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -88,13 +90,40 @@ bool bw_document_read(struct bw_arena *arena, const char *file, const char *byte
                                   : bw_yaml_read(arena, file, bytes, length, out, err);
 }
 
+// The field that a CSV file's rows are: the only list of a record. NULL: never CSV.
+static const struct bw_field *rows_of(const struct bw_record *record) {
+    const struct bw_field *rows = NULL;
+    for (const struct bw_field *field = record->fields; field->name != NULL; field++) {
+        if (field->kind != BW_LIST) continue;
+        if (rows != NULL) return NULL;
+        rows = field;
+    }
+    return rows;
+}
+
+static bool is_csv(const char *file) {
+    size_t length = strlen(file);
+    return length > 4 && strcasecmp(file + length - 4, ".csv") == 0;
+}
+
+static bool read_tree(const struct bw_binding *binding, const struct bw_record *record,
+                      const struct bw_buffer *bytes, struct bw_node **out, struct bw_err *err) {
+    struct bw_arena *arena = binding->arena;
+    const char *data = bytes->data == NULL ? "" : bytes->data;
+    const struct bw_field *rows = is_csv(binding->file) ? rows_of(record) : NULL;
+    struct bw_node *list;
+    if (rows == NULL)
+        return bw_document_read(arena, binding->file, data, bytes->length, out, err);
+    if (!bw_csv_nodes(arena, binding->file, data, bytes->length, &list, err)) return false;
+    *out = bw_node_new(arena, BW_NODE_MAP);
+    return (*out != NULL && bw_node_add_key(arena, *out, rows->name, list)) || bw_fail_memory(err);
+}
+
 // Documents named inside documents stop here: one file, one record.
 static bool load_document(const struct bw_binding *binding, const struct bw_file_kind *kind,
                           const struct bw_buffer *bytes, void **out, struct bw_err *err) {
     struct bw_node *root;
-    const char *data = bytes->data == NULL ? "" : bytes->data;
-    if (!bw_document_read(binding->arena, binding->file, data, bytes->length, &root, err))
-        return false;
+    if (!read_tree(binding, kind->record, bytes, &root, err)) return false;
     if (root->kind != BW_NODE_MAP) {
         bw_err_mend(err, "write the keys of a %s, one a line, each with a colon", kind->name);
         bw_err_place(err, root->line, root->column);

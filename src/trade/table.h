@@ -9,7 +9,7 @@
 
 #include "base/arena.h"
 #include "base/field.h"
-#include "trade/csv.h"
+#include "base/csv.h"
 
 // How much a row's source is worth. The words stand in the column `status`.
 enum bw_trade_status {

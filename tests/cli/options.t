@@ -140,7 +140,7 @@ beltwright: there is no completion for that shell ("tcsh")
 
 $ beltwright schema nosuchthing
 beltwright: there is no schema of that name ("nosuchthing")
-  there are: source, rates, machine
+  there are: source, rates, wear, machine, belts
 ? 2
 
 $ beltwright schema

@@ -38,7 +38,22 @@ static const struct bw_record KIND = {.name = "kind",
                                       .help = "a kind of belt and its price",
                                       .fields = KIND_FIELDS,
                                       .size = sizeof(struct wear_kind)};
-static const struct bw_file_kind RECORD_FILE = {.name = "belt record (CSV)"};
+// A file of belts: CSV with the belt's fields as columns, or a document with the list.
+static const struct bw_field FILE_FIELDS[] = {
+    {.name = "belts",
+     .kind = BW_LIST,
+     .of = &wear_belt_record,
+     .count_max = 5000,
+     .required = true,
+     .help = "the belts"},
+    BW_END_FIELDS,
+};
+static const struct bw_record FILE_RECORD = {.name = "belt record",
+                                             .help = "belts' lives",
+                                             .fields = FILE_FIELDS,
+                                             .size = sizeof(struct bw_list)};
+static const struct bw_file_kind RECORD_FILE = {
+    .name = "belt record", .shape = "belts/1", .record = &FILE_RECORD};
 static const struct bw_field INPUT_FIELDS[] = {
     {BW_AT(struct wear_input, belts), .kind = BW_LIST, .of = &wear_belt_record, .count_max = 5000,
      .help = "a belt's life, such as \"5200 m2 of P120 cloth removed worn\""},
@@ -97,11 +112,11 @@ static const struct bw_field LIFE_FIELDS[] = {
      .help = "its 95 % interval, to"},
     {BW_AT(struct wear_life, early), .kind = BW_QUANTITY, .dim = BW_DIM_AREA,
      .help = "life by which one in ten has ended"},
-    {BW_AT(struct wear_life, shape), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER,
+    {BW_AT(struct wear_life, weibull_shape), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER,
      .help = "Weibull shape: about 1 is chance, well above 1 is wear"},
-    {BW_AT(struct wear_life, shape_low), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER,
+    {BW_AT(struct wear_life, weibull_low), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER,
      .help = "its 95 % interval, from"},
-    {BW_AT(struct wear_life, shape_high), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER,
+    {BW_AT(struct wear_life, weibull_high), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER,
      .help = "its 95 % interval, to"},
     {BW_AT(struct wear_life, pattern), .kind = BW_TEXT, .help = "what the shape says"},
     {BW_AT(struct wear_life, gap), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO,

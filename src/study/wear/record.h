@@ -33,7 +33,7 @@ struct wear_life {
     struct bw_quantity mean;
     struct bw_quantity typical, typical_low, typical_high;
     struct bw_quantity early;  // by which one in ten has ended
-    struct bw_quantity shape, shape_low, shape_high;
+    struct bw_quantity weibull_shape, weibull_low, weibull_high;
     struct bw_quantity other_family;  // AIC of the other less this one's
     struct bw_quantity gap, chance;
     struct bw_quantity cost, best_age, saves;

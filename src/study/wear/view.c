@@ -19,11 +19,12 @@ static const char *area(struct bw_text *text, struct bw_quantity q) {
 }
 
 static void shape_line(const struct wear_life *life, struct bw_text *text) {
-    bw_text_item(
-        text, "- ", "Weibull shape %.2f (%.2f to %s): %s.", life->shape.v, life->shape_low.v,
-        bw_known(life->shape_high) ? bw_arena_format(text->arena, "%.2f", life->shape_high.v)
-                                   : "open",
-        life->pattern);
+    bw_text_item(text, "- ", "Weibull shape %.2f (%.2f to %s): %s.", life->weibull_shape.v,
+                 life->weibull_low.v,
+                 bw_known(life->weibull_high)
+                     ? bw_arena_format(text->arena, "%.2f", life->weibull_high.v)
+                     : "open",
+                 life->pattern);
     if (life->chance.v < 0.05)
         bw_text_item(text, "- ",
                      "The record does not follow the %s law (%.0f simulated records in 100 lie so "

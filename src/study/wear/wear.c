@@ -2,10 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/wear/wear.h"
 
-#include "base/bind.h"
 #include "numeric/lifetime.h"
 #include "study/wear/record.h"
-#include "trade/csv_nodes.h"
 
 #include <math.h>
 #include <string.h>
@@ -50,42 +48,16 @@ static void remark(struct work *w, const char *text) {
 
 // --- belts into kinds ------------------------------------------------------------------------
 
-// The file's rows and the belts given one by one, as one list.
-static bool all_belts(struct work *w, struct bw_list *out, struct bw_err *err) {
-    const struct wear_input *input = w->input;
-    *out = input->belts;
-    if (input->file.name == NULL) return true;
-    struct bw_node *root = bw_node_new(w->run->arena, BW_NODE_MAP), *rows;
-    if (root == NULL) return bw_fail_memory(err);
-    if (!bw_csv_nodes(w->run->arena, input->file.name, input->file.content, input->file.size, &rows,
-                      err))
-        return false;
-    if (!bw_node_add_key(w->run->arena, root, "belts", rows)) return bw_fail_memory(err);
-    const struct bw_field fields[] = {
-        {.name = "belts",
-         .kind = BW_LIST,
-         .of = &wear_belt_record,
-         .count_max = 5000,
-         .required = true,
-         .help = "the rows"},
-        BW_END_FIELDS,
-    };
-    const struct bw_record file = {.name = "belt record",
-                                   .fields = fields,
-                                   .size = sizeof(struct bw_list),
-                                   .help = "belts as CSV"};
-    const struct bw_binding binding = {.arena = w->run->arena,
-                                       .file = input->file.name,
-                                       .source = input->file.content,
-                                       .source_length = input->file.size};
-    struct bw_list read;
-    if (!bw_bind(&binding, root, &file, &read, err)) return false;
-    struct wear_belt *belts =
-        bw_arena_array(w->run->arena, read.n + input->belts.n + 1, sizeof *belts);
-    if (belts == NULL) return bw_fail_memory(err);
-    if (input->belts.n > 0) memcpy(belts, input->belts.items, input->belts.n * sizeof *belts);
-    if (read.n > 0) memcpy(belts + input->belts.n, read.items, read.n * sizeof *belts);
-    *out = (struct bw_list){belts, read.n + input->belts.n};
+// The file's belts and those given one by one, as one list.
+static bool all_belts(struct work *w, struct bw_list *out) {
+    *out = w->input->belts;
+    if (w->input->file.name == NULL) return true;
+    const struct bw_list *file = w->input->file.content;
+    struct wear_belt *belts = bw_arena_array(w->run->arena, file->n + out->n + 1, sizeof *belts);
+    if (belts == NULL) return false;
+    if (out->n > 0) memcpy(belts, out->items, out->n * sizeof *belts);
+    if (file->n > 0) memcpy(belts + out->n, file->items, file->n * sizeof *belts);
+    *out = (struct bw_list){belts, out->n + file->n};
     return true;
 }
 
@@ -178,9 +150,9 @@ static bool intervals(struct work *w, const struct kind *kind, const struct bw_l
         return false;
     life->typical_low = bw_exactly(typical.low);
     life->typical_high = open_end(typical.high);
-    life->shape = bw_exactly(bw_life_shape(weibull));
-    life->shape_low = bw_exactly(shape.low);
-    life->shape_high = open_end(shape.high);
+    life->weibull_shape = bw_exactly(bw_life_shape(weibull));
+    life->weibull_low = bw_exactly(shape.low);
+    life->weibull_high = open_end(shape.high);
     life->pattern = pattern_of(shape.low, shape.high);
     return true;
 }
@@ -283,8 +255,8 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
     w.kinds = bw_arena_array(run_->arena, MOST_KINDS, sizeof *w.kinds);
     w.remarks = bw_arena_array(run_->arena, 2 * MOST_KINDS, sizeof *w.remarks);
     if (w.kinds == NULL || w.remarks == NULL) return bw_fail_memory(err);
-    if (!all_belts(&w, &belts, err) || !sort_belts(&w, &belts, err) || !lives(&w, &out, err) ||
-        !pairs(&w, &out, err))
+    if (!all_belts(&w, &belts)) return bw_fail_memory(err);
+    if (!sort_belts(&w, &belts, err) || !lives(&w, &out, err) || !pairs(&w, &out, err))
         return false;
     if (w.failed) return bw_fail_memory(err);
     out.remarks = (struct bw_list){w.remarks, w.n_remarks};

@@ -5,8 +5,8 @@
 // ends inside quotes, a last line without its end, a byte order mark. Refused with place and mend:
 // all that a hand-edited file gets wrong without anybody seeing it (blanks beside commas, empty
 // lines, stray quotes, control characters).
-#ifndef BW_TRADE_CSV_H
-#define BW_TRADE_CSV_H
+#ifndef BW_BASE_CSV_H
+#define BW_BASE_CSV_H
 
 #include "base/arena.h"
 #include "base/place.h"

@@ -1,6 +1,6 @@
 // csv_nodes.c - see csv_nodes.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "trade/csv_nodes.h"
+#include "base/csv_nodes.h"
 
 #include <string.h>
 

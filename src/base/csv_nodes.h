@@ -1,10 +1,10 @@
 // csv_nodes.h - a CSV file of records as the tree every other input becomes.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#ifndef BW_TRADE_CSV_NODES_H
-#define BW_TRADE_CSV_NODES_H
+#ifndef BW_BASE_CSV_NODES_H
+#define BW_BASE_CSV_NODES_H
 
 #include "base/node.h"
-#include "trade/csv.h"
+#include "base/csv.h"
 
 // The first row names the fields, each later row is an item; comment lines begin with '#', an
 // empty cell is a value not given. A name may carry a unit for its whole column: "area [m2]". The

@@ -1,6 +1,6 @@
 // csv.c - see csv.h.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "trade/csv.h"
+#include "base/csv.h"
 
 #include <string.h>
 

@@ -4,10 +4,10 @@
 //   bench_startup [--goal MS] [COMMAND [ARGUMENT]...]      (without: beltwright --version, beside
 //   this program, goal 10 ms)
 //
-// The two take turns, so that a slow moment of the machine hits both. The ratio is the median of the
-// rounds' ratios, its spread their quartiles. The answer is "inconclusive" when the machine is too busy
-// to say anything: when /bin/true alone takes more than half of the goal, or the quartiles of the
-// command's time differ by more than its median.
+// The two take turns, so that a slow moment of the machine hits both. The ratio is the median of
+// the rounds' ratios, its spread their quartiles. The answer is "inconclusive" when the machine is
+// too busy to say anything: when /bin/true alone takes more than half of the goal, or the quartiles
+// of the command's time differ by more than its median.
 #include <fcntl.h>
 #include <spawn.h>
 #include <stdbool.h>

@@ -3,6 +3,7 @@
 #include "base/arena.h"
 
 #include "base/alloc.h"
+#include "base/format.h"
 
 #include <assert.h>
 #include <stdalign.h>
@@ -90,14 +91,14 @@ char *bw_arena_text(struct bw_arena *arena, const char *text, size_t length) {
 char *bw_arena_vformat(struct bw_arena *arena, const char *format, va_list args) {
     va_list again;
     va_copy(again, args);
-    int n = vsnprintf(NULL, 0, format, again);
+    int n = bw_vformat(NULL, 0, format, again);
     va_end(again);
     if (n < 0) {
         arena->failed = true;
         return NULL;
     }
     char *out = bw_arena_get(arena, (size_t)n + 1);
-    if (out != NULL) (void)vsnprintf(out, (size_t)n + 1, format, args);
+    if (out != NULL) (void)bw_vformat(out, (size_t)n + 1, format, args);
     return out;
 }
 

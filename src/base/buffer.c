@@ -3,6 +3,7 @@
 #include "base/buffer.h"
 
 #include "base/alloc.h"
+#include "base/format.h"
 
 #include <string.h>
 
@@ -47,14 +48,14 @@ void bw_buffer_fill(struct bw_buffer *buffer, char byte, size_t count) {
 void bw_buffer_vformat(struct bw_buffer *buffer, const char *format, va_list args) {
     va_list again;
     va_copy(again, args);
-    int n = vsnprintf(NULL, 0, format, again);
+    int n = bw_vformat(NULL, 0, format, again);
     va_end(again);
     if (n < 0) {
         buffer->failed = true;
         return;
     }
     if (!reserve(buffer, (size_t)n)) return;
-    (void)vsnprintf(buffer->data + buffer->length, (size_t)n + 1, format, args);
+    (void)bw_vformat(buffer->data + buffer->length, (size_t)n + 1, format, args);
     buffer->length += (size_t)n;
 }
 

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/err.h"
 
+#include "base/format.h"
 #include "base/utf8.h"
 
 #include <stdarg.h>
@@ -44,7 +45,7 @@ static void copy(char *to, size_t size, const char *from, size_t length) {
 
 BW_PRINTF(3, 0) static void fill(char *to, size_t size, const char *format, va_list args) {
     char whole[2 * BW_MAX_ERROR_TEXT];
-    int n = vsnprintf(whole, sizeof whole, format, args);
+    int n = bw_vformat(whole, sizeof whole, format, args);
     if (n < 0) n = 0;
     size_t length = (size_t)n < sizeof whole ? (size_t)n : sizeof whole - 1;
     copy(to, size, whole, length);

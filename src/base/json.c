@@ -3,6 +3,7 @@
 #include "base/json.h"
 
 #include "base/alloc.h"
+#include "base/format.h"
 #include "base/number.h"
 #include "base/place.h"
 #include "base/utf8.h"
@@ -119,18 +120,13 @@ struct reader {
     size_t nodes;
 };
 
-// A double in 12 digits where these are enough, else in the 17 that always are. snprintf's decimal
-// point may be a locale's, so it is left out.
+// A double in 12 digits where these are enough, else in the 17 that always are.
 static const char *real_text(char text[BW_NUMBER_TEXT], double value) {
     double again;
     struct bw_err ignored = {0};
     bw_number_text(text, value);
     if (bw_number(text, strlen(text), &again, &ignored) && again == value) return text;
-    char raw[BW_NUMBER_TEXT];
-    (void)snprintf(raw, sizeof raw, "%.16e", value);
-    const char *exponent = strchr(raw, 'e');
-    (void)snprintf(text, BW_NUMBER_TEXT, "%.*s.%.16s%s", raw[0] == '-' ? 2 : 1, raw, exponent - 16,
-                   exponent);
+    (void)bw_format(text, BW_NUMBER_TEXT, "%.16e", value);
     return text;
 }
 

@@ -2,38 +2,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // The C library converts correctly rounded in both directions (glibc and musl do), but strtod and
-// printf take the decimal point from the locale. Each conversion here runs with the thread's locale
-// switched to "C" by uselocale, which POSIX has; strtod_l is an extension, and an algorithm of our
-// own would need pages of long arithmetic to round as well. newlocale(LC_ALL_MASK, "C") hands out a
-// built-in locale in either library: it allocates nothing and cannot fail.
+// printf take the decimal point from the locale; each conversion here runs in the C locale
+// (format.h). strtod_l is an extension, and an algorithm of our own would need pages of long
+// arithmetic to round as well.
 #include "base/number.h"
 
+#include "base/format.h"
 #include "base/utf8.h"
 
 #include <assert.h>
 #include <errno.h>
-#include <locale.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define MINUS "\xe2\x88\x92"  // U+2212
-
-struct c_locale {
-    locale_t c, before;
-};
-
-static struct c_locale enter_c(void) {
-    struct c_locale own = {.c = newlocale(LC_ALL_MASK, "C", (locale_t)0)};
-    assert(own.c != (locale_t)0);
-    own.before = uselocale(own.c);
-    return own;
-}
-
-static void leave_c(struct c_locale own) {
-    (void)uselocale(own.before);
-    freelocale(own.c);
-}
 
 static void copy_text(const char *text, size_t length, char *to) {
     memcpy(to, text, length);
@@ -151,9 +134,9 @@ bool bw_number(const char *text, size_t length, double *out, struct bw_err *err)
         return refuse(text, length, NEEDS, "something else", err);
     char copy[BW_MAX_QUANTITY_TEXT + 1], *end;
     copy_text(text + lead, size, copy);
-    struct c_locale own = enter_c();
+    struct bw_c_locale own = bw_c_locale_enter();
     double value = strtod(copy, &end);
-    leave_c(own);
+    bw_c_locale_leave(own);
     assert(end == copy + size);
     if (isinf(value)) return refuse(text, length, NEEDS, "one above 1.8e308", err);
     *out = minus ? -value : value;
@@ -187,9 +170,7 @@ const char *bw_number_digits(char text[BW_NUMBER_TEXT], double value, int digits
         memcpy(text, "null", sizeof "null");
         return text;
     }
-    struct c_locale own = enter_c();
-    (void)snprintf(text, BW_NUMBER_TEXT, "%.*g", digits_wanted, value == 0.0 ? 0.0 : value);
-    leave_c(own);
+    (void)bw_format(text, BW_NUMBER_TEXT, "%.*g", digits_wanted, value == 0.0 ? 0.0 : value);
     return text;
 }
 
@@ -202,9 +183,7 @@ const char *bw_number_text(char text[BW_NUMBER_TEXT], double value) {
 
 const char *bw_number_fixed(char text[BW_NUMBER_TEXT], double value, int decimals) {
     if (!(fabs(value) < 1e15)) return bw_number_text(text, value);
-    struct c_locale own = enter_c();
-    (void)snprintf(text, BW_NUMBER_TEXT, "%.*f", decimals, value);
-    leave_c(own);
+    (void)bw_format(text, BW_NUMBER_TEXT, "%.*f", decimals, value);
     // What rounds to zero carries no sign.
     if (text[0] == '-' && strspn(text + 1, "0.") == strlen(text + 1))
         memmove(text, text + 1, strlen(text));
@@ -213,9 +192,7 @@ const char *bw_number_fixed(char text[BW_NUMBER_TEXT], double value, int decimal
 
 void bw_number_lead(double value, int *two_digits, int *exponent) {
     char text[BW_NUMBER_TEXT];
-    struct c_locale own = enter_c();
-    (void)snprintf(text, sizeof text, "%.1e", fabs(value));
-    leave_c(own);
+    (void)bw_format(text, sizeof text, "%.1e", fabs(value));
     // "d.de+dd": the form is fixed by the C standard.
     *two_digits = (text[0] - '0') * 10 + (text[2] - '0');
     int power = 0;

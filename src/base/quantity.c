@@ -6,6 +6,7 @@
 // and the mend.
 #include "base/quantity.h"
 
+#include "base/format.h"
 #include "base/number.h"
 #include "base/unit.h"
 #include "base/utf8.h"
@@ -118,7 +119,7 @@ static bool refuse(const struct ask *ask, const char *got, ...) {
     char came[BW_MAX_ERROR_TEXT], value[BW_MAX_QUANTITY_TEXT + 1];
     va_list args;
     va_start(args, got);
-    (void)vsnprintf(came, sizeof came, got, args);
+    (void)bw_vformat(came, sizeof came, got, args);
     va_end(args);
     size_t keep = ask->length;
     if (keep >= sizeof value) keep = bw_utf8_cut(ask->text, sizeof value - 1);

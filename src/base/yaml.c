@@ -8,6 +8,7 @@
 #include "base/yaml.h"
 
 #include "base/alloc.h"
+#include "base/format.h"
 #include "base/place.h"
 #include "base/utf8.h"
 
@@ -54,7 +55,7 @@ static bool refuse(struct reader *r, size_t offset, const char *mend, const char
     char sentence[BW_MAX_ERROR_TEXT];
     va_list args;
     va_start(args, what);
-    (void)vsnprintf(sentence, sizeof sentence, what, args);
+    (void)bw_vformat(sentence, sizeof sentence, what, args);
     va_end(args);
     (void)bw_fail(r->err, BW_SYNTAX, "%s", sentence);
     bw_err_mend(r->err, "%s", mend);

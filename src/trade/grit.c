@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "trade/grit.h"
 
+#include "base/format.h"
+
 #include <assert.h>
 #include <ctype.h>
 #include <math.h>
@@ -119,7 +121,7 @@ static const struct bw_grit *find(const struct bw_grits *grits, enum bw_grit_ser
 }
 
 static void with_size(const struct bw_grit *grit, char text[LONGEST_NAME]) {
-    (void)snprintf(text, LONGEST_NAME, "%s (%.3g µm)", grit->name, grit->size.v * 1e6);
+    (void)bw_format(text, LONGEST_NAME, "%s (%.3g µm)", grit->name, grit->size.v * 1e6);
 }
 
 // A number alone: which series it means cannot be seen from it.

@@ -1,6 +1,7 @@
-// test_faces.c - help, man page, completion and schema of every command say the same: each option
-// and word stands in each of them once, and each field of a study has one place.
+// test_faces.c - help, man page, completion and schema of every command say the same.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Each option and word stands in each of them once, and each field of a study has one place.
 #include "toy.h"
 #include "typed.h"
 

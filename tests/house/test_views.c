@@ -1,6 +1,7 @@
-// test_views.c - every study's own example, driven through all its views: text, JSON, findings,
-// plots, and the library. A new study gets all this free.
+// test_views.c - every study's own example, driven through all its views.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Text, JSON, findings, plots, and the library. A new study gets all this free.
 #include "beltwright/beltwright.h"
 #include "toy.h"
 #include "typed.h"

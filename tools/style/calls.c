@@ -42,7 +42,8 @@ static const struct banned {
     {"mktemp", "", "mkstemp"},
     // A decimal comma must never reach the program's numbers.
     {"setlocale", "src/", "no locale but C, where a point is a point"},
-    {"uselocale", "src/", "no locale but C, where a point is a point"},
+    {"uselocale", "src/", "bw_c_locale_enter"},
+    {"vsnprintf", "src/", "bw_vformat"},
     {"strtod", "src/", "bw_number"},
     {"strtof", "src/", "bw_number"},
     {"strtold", "src/", "bw_number"},
@@ -86,6 +87,36 @@ static void check_end_pointer(struct style *style, const struct source *source, 
     }
 }
 
+// A conversion that writes a decimal point, which a locale may turn into a comma; "%.0f" writes
+// none.
+static bool writes_point(const struct token *literal) {
+    for (size_t i = 0; i + 1 < literal->length; i++) {
+        if (literal->text[i] != '%') continue;
+        size_t from = ++i;
+        while (i < literal->length && strchr("-+ #0123456789.*l", literal->text[i]) != NULL) i++;
+        bool none = i - from == 2 && memcmp(literal->text + from, ".0f", 3) == 0;
+        if (i < literal->length && strchr("aefgAEFG", literal->text[i]) != NULL && !none)
+            return true;
+    }
+    return false;
+}
+
+// `at` is the name of one of printf's family.
+static void check_point(struct style *style, const struct source *source, size_t at) {
+    int depth = 0;
+    for (size_t i = at + 1; i < source->token_count; i++) {
+        const struct token *token = &source->tokens[i];
+        if (token_is(token, "(")) depth++;
+        if (token_is(token, ")") && --depth == 0) return;
+        if (token->kind != TOKEN_STRING || !writes_point(token)) continue;
+        fault(style, token->line, "call", NULL, "the point may become a comma; use bw_format");
+    }
+}
+
+static bool is_printf(const struct token *token) {
+    return token_is(token, "snprintf") || token_is(token, "printf") || token_is(token, "fprintf");
+}
+
 static bool is_string_to_number(const struct token *token) {
     return token->length > 5 && memcmp(token->text, "strto", 5) == 0 && !token_is(token, "strtok");
 }
@@ -96,6 +127,7 @@ void check_calls(struct style *style, const struct source *source) {
         if (token->kind != TOKEN_WORD || !token_is(&source->tokens[i + 1], "(")) continue;
         // A member of the same name is no call of the library's function.
         if (i > 0 && (token_is(token - 1, ".") || token_is(token - 1, ">"))) continue;
+        if (path_within(source->path, "src/") && is_printf(token)) check_point(style, source, i);
         if (is_string_to_number(token)) check_end_pointer(style, source, i);
         for (size_t k = 0; k < sizeof BANNED / sizeof *BANNED; k++)
             if (token_is(token, BANNED[k].call) && path_within(source->path, BANNED[k].within))

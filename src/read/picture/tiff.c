@@ -5,6 +5,7 @@
 // kept in planes are read through three handles on one file, each with its own place: one handle
 // would start over for every row.
 #include "base/alloc.h"
+#include "base/format.h"
 #include "read/picture/decode.h"
 #include "read/picture/exif.h"
 
@@ -71,7 +72,7 @@ static int on_error(TIFF *tiff, void *user, const char *module, const char *form
     (void)module;
     struct reader *reader = user;
     char words[200];
-    (void)vsnprintf(words, sizeof words, format, args);
+    (void)bw_vformat(words, sizeof words, format, args);
     (void)bw_fail(reader->err, BW_INPUT, "the TIFF is damaged or of a kind not read here (%s)",
                   words);
     return 1;

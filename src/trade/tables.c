@@ -4,7 +4,9 @@
 
 #include "base/number.h"
 #include "trade/bearing.h"
+#include "trade/earth.h"
 #include "trade/grit.h"
+#include "trade/timber.h"
 
 #include <string.h>
 #include <strings.h>
@@ -12,6 +14,8 @@
 static const struct bw_trade_carried *const CARRIED[] = {
     &bw_grits_carried,
     &bw_bearings_carried,
+    &bw_movement_carried,
+    &bw_soils_carried,
     NULL,
 };
 

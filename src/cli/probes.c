@@ -3,13 +3,16 @@
 #include "base/probes.h"
 #include "cli/checks.h"
 #include "machine/probes.h"
+#include "numeric/probes.h"
 #include "trade/probes.h"
 
 #include <stddef.h>
 
 static const struct bw_probe *const LISTS[] = {
     bw_base_probes,
+    bw_numeric_probes,
     bw_trade_probes,
+    bw_trade_air_probes,
     bw_machine_probes,
     NULL,
 };

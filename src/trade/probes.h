@@ -5,6 +5,6 @@
 
 #include "base/probe.h"
 
-extern const struct bw_probe bw_trade_probes[];
+extern const struct bw_probe bw_trade_probes[], bw_trade_air_probes[];
 
 #endif

@@ -1,0 +1,56 @@
+// air_probes.c - what timber.h and earth.h answer to published checks.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "trade/earth.h"
+#include "trade/probes.h"
+#include "trade/timber.h"
+
+#include <math.h>
+
+static bool wood_moisture(const struct bw_probe_value *in, struct bw_probe_value *out,
+                          struct bw_err *err) {
+    (void)err;
+    out->v = bw_wood_moisture(in[0].v, in[1].v);
+    return true;
+}
+
+static bool wood_change(const struct bw_probe_value *in, struct bw_probe_value *out,
+                        struct bw_err *err) {
+    (void)err;
+    out->v = bw_wood_change(in[0].v, in[1].v, in[2].v, in[3].v);
+    return true;
+}
+
+static bool rod(const struct bw_probe_value *in, struct bw_probe_value *out, struct bw_err *err) {
+    (void)err;
+    out->v = bw_rod(in[0].v, in[1].v, in[2].v);
+    return true;
+}
+
+static bool rods(const struct bw_probe_value *in, struct bw_probe_value *out, struct bw_err *err) {
+    if (!(in[1].v >= 1 && in[1].v <= 24))
+        return bw_fail(err, BW_INPUT, "needs 1 to 24 rods");
+    out->v = bw_rods(in[0].v, lround(in[1].v));
+    return true;
+}
+
+const struct bw_probe bw_trade_air_probes[] = {
+    {.name = "wood_moisture", .help = "equilibrium moisture of wood",
+     .inputs = {{.name = "temperature", .dim = BW_DIM_TEMPERATURE},
+                {.name = "humidity", .dim = BW_DIM_RATIO}},
+     .dim = BW_DIM_RATIO, .run = wood_moisture},
+    {.name = "wood_change", .help = "of a width between two moistures",
+     .inputs = {{.name = "width", .dim = BW_DIM_LENGTH},
+                {.name = "coefficient", .dim = BW_DIM_NUMBER},
+                {.name = "from", .dim = BW_DIM_RATIO},
+                {.name = "to", .dim = BW_DIM_RATIO}},
+     .dim = BW_DIM_LENGTH, .run = wood_change},
+    {.name = "rod_resistance", .help = "of one vertical ground rod; resistivity in ohm metres",
+     .inputs = {{.name = "resistivity", .dim = BW_DIM_NUMBER},
+                {.name = "length", .dim = BW_DIM_LENGTH},
+                {.name = "diameter", .dim = BW_DIM_LENGTH}},
+     .dim = BW_DIM_RESISTANCE, .run = rod},
+    {.name = "rods_resistance", .help = "of several one length apart, from that of one",
+     .inputs = {{.name = "one", .dim = BW_DIM_RESISTANCE}, {.name = "rods", .dim = BW_DIM_NUMBER}},
+     .dim = BW_DIM_RESISTANCE, .run = rods},
+    {.name = NULL},
+};

@@ -6,6 +6,7 @@
 #include "trade/bearing.h"
 #include "trade/earth.h"
 #include "trade/grit.h"
+#include "trade/hood.h"
 #include "trade/timber.h"
 
 #include <string.h>
@@ -14,6 +15,7 @@
 static const struct bw_trade_carried *const CARRIED[] = {
     &bw_grits_carried,
     &bw_bearings_carried,
+    &bw_hoods_carried,
     &bw_movement_carried,
     &bw_soils_carried,
     NULL,

@@ -124,8 +124,10 @@ static const char *input_rule(const void *record, const char **field) {
     if (n < 2) return "needs two of temperature, humidity, wet bulb and dew point";
     if (n > 2) return "takes two of temperature, humidity, wet bulb and dew point, not more";
     *field = "extraction";
-    if (bw_known(in->extraction) && !bw_known(in->outdoor_temperature))
-        return "the water an extraction takes away needs the outdoor temperature";
+    bool year = in->months.n > 0 || in->climate.name != NULL;
+    bool outdoors = year || bw_known(in->outdoor_temperature);
+    if (bw_known(in->extraction) && !outdoors)
+        return "the water an extraction takes away needs the outdoor temperature, or a year";
     *field = "soil";
     if (in->soil != NULL && bw_known(in->resistivity)) return "give soil or resistivity, not both";
     *field = "months";

@@ -259,8 +259,8 @@ static void findings(const void *out_, struct bw_findings *list) {
     for (size_t i = 0; i < out->grounds.n; i++) {
         const struct shopair_ground_row *row =
             (const struct shopair_ground_row *)out->grounds.items + i;
-        bw_findings_add(list, (struct bw_finding){.kind = row->open == PATH_OPEN ? "open-ground-path"
-                                                                                 : "ground-path",
+        bool open = row->open == PATH_OPEN;
+        bw_findings_add(list, (struct bw_finding){.kind = open ? "open-ground-path" : "ground-path",
                                                   .about = row->at,
                                                   .v = row->resistance.v,
                                                   .sd = row->resistance.sd,

@@ -45,7 +45,8 @@ static void reasons_of(const struct shopair_input *in, int path, double h, struc
     because(r, h >= 0.3 && h < 0.5, "between 30 and 50 % it depends on belt, speed and ground");
     because(r, h < 0.3, "below about 30 % wood, belts and dust insulate and hold charge");
     because(r, in->antistatic == 0, "the belts are not antistatic");
-    because(r, in->antistatic == 1, "antistatic belts carry their own charge to a grounded machine");
+    because(r, in->antistatic == 1,
+            "antistatic belts carry their own charge to a grounded machine");
     because(r, in->dust == DUST_CLINGS,
             "dust cakes where it should not; static, damp and starved ports all do that");
     because(r, in->dust == DUST_SHOCKS, "sparks are felt or seen");

@@ -40,7 +40,8 @@ static bool fields_of(const char *line, size_t length, struct month *months) {
     struct month *month = &months[(int)value[1] - 1];
     double kelvin = t + BW_ZERO_C;
     month->temperature += kelvin;
-    month->ratio += bw_air_ratio(fmin(h / 100, 1) * bw_air_saturation(kelvin), BW_STANDARD_PRESSURE);
+    double vapour = fmin(h / 100, 1) * bw_air_saturation(kelvin);
+    month->ratio += bw_air_ratio(vapour, BW_STANDARD_PRESSURE);
     month->n++;
     return true;
 }

@@ -1,10 +1,14 @@
 # The tables as a person asks for them.
 
 $ beltwright table
-table     what it holds                             rows
---------  ----------------------------------------  ----
-grits     Grit sizes of coated abrasives              52
-bearings  Rolling bearings by their inner geometry     4
+table     what it holds                                                     rows
+--------  ----------------------------------------------------------------  ----
+grits     Grit sizes of coated abrasives                                      52
+bearings  Rolling bearings by their inner geometry                             4
+hoods     What air loses where it enters a duct                               11
+movement  How much wood moves with its moisture                               60
+soils     Soil resistivity, for an electrician's first guess at a ground       7
+          rod
 ? 0
 
 $ beltwright table grits P80
@@ -140,7 +144,7 @@ beltwright: no table of that name ("grit")
 
 $ beltwright table glue
 beltwright: no table of that name ("glue")
-  there are: bearings, grits
+  there are: bearings, grits, hoods, movement, soils
 ? 2
 
 $ beltwright table grits emerald

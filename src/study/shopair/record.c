@@ -160,7 +160,7 @@ static const struct bw_choice PATHS[] = {
     {"sound", "every reading is within its limit"},
     {"open", "a reading is above what drains static"},
     {"loose", "a metal path reads above 10 ohm"},
-    {"unknown", "nothing was read"},
+    {"unmeasured", "nothing was read"},
     {NULL, NULL},
 };
 

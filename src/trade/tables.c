@@ -5,6 +5,7 @@
 #include "base/number.h"
 #include "trade/bearing.h"
 #include "trade/earth.h"
+#include "trade/fitting.h"
 #include "trade/grit.h"
 #include "trade/hood.h"
 #include "trade/timber.h"
@@ -15,6 +16,8 @@
 static const struct bw_trade_carried *const CARRIED[] = {
     &bw_grits_carried,
     &bw_bearings_carried,
+    &bw_elbows_carried,
+    &bw_gates_carried,
     &bw_hoods_carried,
     &bw_movement_carried,
     &bw_soils_carried,

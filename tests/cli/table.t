@@ -5,6 +5,8 @@ table     what it holds                                                     rows
 --------  ----------------------------------------------------------------  ----
 grits     Grit sizes of coated abrasives                                      52
 bearings  Rolling bearings by their inner geometry                             4
+elbows    Loss of round 90 degree elbows                                       6
+gates     Loss of a round slide gate by how far it is open                     8
 hoods     What air loses where it enters a duct                               11
 movement  How much wood moves with its moisture                               60
 soils     Soil resistivity, for an electrician's first guess at a ground       7
@@ -144,7 +146,7 @@ beltwright: no table of that name ("grit")
 
 $ beltwright table glue
 beltwright: no table of that name ("glue")
-  there are: bearings, grits, hoods, movement, soils
+  there are: bearings, elbows, gates, grits, hoods, movement, soils
 ? 2
 
 $ beltwright table grits emerald

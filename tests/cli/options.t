@@ -115,7 +115,7 @@ beltwright: --json is given twice
 
 $ beltwright table nosuchtable
 beltwright: no table of that name ("nosuchtable")
-  there are: bearings, grits
+  there are: bearings, elbows, gates, grits, hoods, movement, soils
 ? 2
 
 $ beltwright table grits P80 P81
@@ -125,7 +125,7 @@ beltwright: no row of this table has all these words
 
 $ beltwright table -- --json
 beltwright: no table of that name ("--json")
-  there are: bearings, grits
+  there are: bearings, elbows, gates, grits, hoods, movement, soils
 ? 2
 
 $ beltwright completion
@@ -140,7 +140,7 @@ beltwright: there is no completion for that shell ("tcsh")
 
 $ beltwright schema nosuchthing
 beltwright: there is no schema of that name ("nosuchthing")
-  there are: source, rates, wear, machine, belts
+  there are: source, rates, wear, airflow, shopair, machine, belts
 ? 2
 
 $ beltwright schema

@@ -307,7 +307,8 @@ static void an_unknown_name_is_told_the_known_ones(void **state) {
     assert_false(bw_trade_table_open(arena, "kinds of glue", &table, &err));
     assert_int_equal(err.code, BW_NOT_FOUND);
     assert_string_equal(err.value, "kinds of glue");
-    assert_non_null(strstr(err.mend, "bearings, grits"));
+    assert_non_null(strstr(err.mend, "bearings"));
+    assert_non_null(strstr(err.mend, "grits"));
     bw_err_clear(&err);
     assert_false(bw_trade_table_open(arena, "grit", &table, &err));
     assert_string_equal(err.mend, "did you mean grits?");

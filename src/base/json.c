@@ -190,12 +190,14 @@ static struct bw_node *convert_scalar(struct reader *r, const json_t *value) {
 
 static struct bw_node *convert(struct reader *r, json_t *value, int depth) {
     if (++r->nodes > BW_MAX_NODES) {
+        bw_err_mend(r->err, "split the document");
         (void)bw_fail(r->err, BW_LIMIT, "more than %d values in one document", BW_MAX_NODES);
         return NULL;
     }
     bool map = json_is_object(value);
     if (!map && !json_is_array(value)) return convert_scalar(r, value);
     if (depth == BW_MAX_DEPTH) {
+        bw_err_mend(r->err, "nest less, or close what is left open");
         (void)bw_fail(r->err, BW_LIMIT, "nested more than %d deep", BW_MAX_DEPTH);
         return NULL;
     }
@@ -218,6 +220,7 @@ bool bw_json_read(struct bw_arena *arena, const char *file, const char *bytes, s
     struct bw_place place = bw_place_begin(file, bytes, length);
     if (length > BW_MAX_DOCUMENT_BYTES) {
         bw_err_file(err, file);
+        bw_err_mend(err, "is it the right file?");
         return bw_fail(err, BW_LIMIT, "larger than %zu bytes", BW_MAX_DOCUMENT_BYTES);
     }
     if (!bw_place_check_text(&place, err)) return false;

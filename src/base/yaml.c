@@ -289,6 +289,7 @@ static bool check_properties(struct reader *r, struct fy_token *anchor, struct f
 // Hangs `node` under the open map or list, or makes it the root.
 static bool attach(struct reader *r, struct bw_node *node, size_t offset) {
     if (++r->nodes > BW_MAX_NODES) {
+        bw_err_mend(r->err, "split the document");
         (void)bw_fail(r->err, BW_LIMIT, "more than %d values in one document", BW_MAX_NODES);
         return at(r, offset);
     }
@@ -310,6 +311,7 @@ static bool open_container(struct reader *r, enum bw_node_kind kind, struct fy_t
     if (wants_key(r))
         return refuse(r, offset, "write a word as the key", "a key must be a plain word");
     if (r->depth == BW_MAX_DEPTH) {
+        bw_err_mend(r->err, "nest less, or close what is left open");
         (void)bw_fail(r->err, BW_LIMIT, "nested more than %d deep", BW_MAX_DEPTH);
         return at(r, offset);
     }
@@ -548,6 +550,7 @@ bool bw_yaml_read(struct bw_arena *arena, const char *file, const char *bytes, s
     struct reader r = {.arena = arena, .err = err, .place = bw_place_begin(file, bytes, length)};
     if (length > BW_MAX_DOCUMENT_BYTES) {
         bw_err_file(err, file);
+        bw_err_mend(err, "is it the right file?");
         return bw_fail(err, BW_LIMIT, "larger than %zu bytes", BW_MAX_DOCUMENT_BYTES);
     }
     if (!bw_place_check_text(&r.place, err) || !check_start(&r) || !parse(&r)) return false;

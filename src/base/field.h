@@ -46,7 +46,7 @@ struct bw_file_kind {
     const char *name;   // "machine file"
     const char *shape;  // "machine/1" for documents
     const struct bw_record *record;
-    size_t max_bytes;
+    size_t max_bytes;  // 0: BW_MAX_DOCUMENT_BYTES
 };
 struct bw_file {
     const char *name;  // as given, "inline" when the content stood in the document; NULL: not given

@@ -111,8 +111,6 @@ static bool lint_of(struct lint *lint, const struct bw_field *field) {
     if (file->name == NULL) return wrong(lint, "its file kind has no name");
     if (file->record != NULL && file->shape == NULL)
         return wrong(lint, "its document has no shape");
-    if (file->record == NULL && file->max_bytes == 0)
-        return wrong(lint, "its bytes have no maximum");
     return true;
 }
 

@@ -85,13 +85,30 @@ static size_t next_content(const struct reader *r, size_t offset) {
     return offset;
 }
 
+// What the scanner would take minutes over: a long run of blanks, or lines that begin with %.
+static bool check_lines(struct reader *r) {
+    size_t run = 0;
+    for (size_t i = 0; i < r->place.length; i++) {
+        char c = peek(r, i);
+        bool line_break = c == '\n' || c == '\r';
+        run = is_blank(c) || line_break ? run + 1 : 0;
+        if (run > BW_MAX_BLANK_RUN) {
+            (void)bw_fail(r->err, BW_LIMIT, "more than %d spaces and empty lines in a row",
+                          BW_MAX_BLANK_RUN);
+            return at(r, i);
+        }
+        if ((line_break || i == 0) && peek(r, line_break ? i + 1 : i) == '%')
+            return refuse(r, line_break ? i + 1 : i, "remove this line, or indent it if it is text",
+                          "directives (%%) are not taken");
+    }
+    return true;
+}
+
 static bool check_start(struct reader *r) {
     size_t first = next_content(r, 0);
     if (first == r->place.length)
         return refuse(r, 0, "write key: value lines", "the document is empty");
-    if (peek(r, first) == '%')
-        return refuse(r, first, "remove this line", "directives are not taken");
-    return true;
+    return check_lines(r);
 }
 
 // ---- the scanner's errors in plain words --------------------------------------------------------
@@ -393,9 +410,9 @@ static bool check_text(struct reader *r, const char *text, size_t length, size_t
 static bool check_further_lines(struct reader *r, struct fy_token *token, size_t begin) {
     const struct fy_mark *mark = fy_token_end_mark(token);
     size_t end = mark == NULL ? begin : mark->input_pos;
-    for (size_t line = bw_place_line_end(&r->place, begin); line < end;
-         line = bw_place_line_end(&r->place, line + 1)) {
-        size_t tab, word = indentation(r, line + 1, &tab);
+    for (size_t i = begin; i < end; i++) {
+        if (peek(r, i) != '\n' && peek(r, i) != '\r') continue;
+        size_t tab, word = indentation(r, i + 1, &tab);
         if (tab != SIZE_MAX) return refuse_tab(r, tab);
         if (word + 1 < end && peek(r, word) == '-' && is_blank(peek(r, word + 1)))
             return refuse(r, word, "line up the dashes, or leave the key above without a value",
@@ -448,7 +465,7 @@ static bool read_scalar(struct reader *r, struct fy_token *token, struct scalar 
     return check_text(r, scalar.text, scalar.length, scalar.offset);
 }
 
-// Nothing after "key:" stands where the key does.
+// Nothing after "key:" stands where the key does, nothing after "-" where the dash does.
 static void place_scalar(struct reader *r, struct bw_node *node, const struct scalar *scalar) {
     const struct frame *frame = top(r);
     if (scalar->absent && frame != NULL && frame->key != NULL) {
@@ -457,6 +474,7 @@ static void place_scalar(struct reader *r, struct bw_node *node, const struct sc
         return;
     }
     bw_place_move(&r->place, scalar->offset);
+    if (scalar->absent && scalar->offset < r->place.length) r->end = scalar->offset + 1;
     node->line = r->place.line;
     node->column = r->place.column;
 }

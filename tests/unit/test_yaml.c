@@ -126,7 +126,12 @@ static void test_places(void **state) {
                                     "  - [x, 'y']\n"
                                     "none:\n"
                                     "text: |\n"
-                                    "  block\n");
+                                    "  block\n"
+                                    "gaps:\n"
+                                    "  -\n"
+                                    "# between\n"
+                                    "  -\n"
+                                    "  - x\n");
     const struct bw_node *root = document.root;
     assert_place(root, 2, 1);
     const struct bw_node *quoted = bw_node_find(root, "ä");
@@ -148,6 +153,10 @@ static void test_places(void **state) {
     assert_place(head->next->next->child->next, 7, 9);
     assert_place(bw_node_find(root, "none"), 8, 1);  // nothing stands where its key does
     assert_place(bw_node_find(root, "text"), 10, 1);
+    const struct bw_node *gap = bw_node_find(root, "gaps")->child;
+    assert_place(gap, 12, 3);
+    assert_place(gap->next, 14, 3);
+    assert_place(gap->next->next, 15, 5);
     drop(&document);
 }
 
@@ -181,9 +190,13 @@ static const struct {
      "remove it; every value is read as text", "a: !thing {b: 1}"},
     {"a: !e!x 1\n", 1, 4, "tags (!) are not taken", "remove it; quote a text that starts with !",
      "a: !e!x 1"},
-    {"# c\n%YAML 1.2\n---\na: 1\n", 2, 1, "directives are not taken", "remove this line",
+    {"# c\n%YAML 1.2\n---\na: 1\n", 2, 1, "directives (%) are not taken",
+     "remove this line, or indent it if it is text",
      "%YAML 1.2"},
-    {"%TAG ! x:\n---\na: 1\n", 1, 1, "directives are not taken", "remove this line", "%TAG ! x:"},
+    {"%TAG ! x:\n---\na: 1\n", 1, 1, "directives (%) are not taken",
+     "remove this line, or indent it if it is text", "%TAG ! x:"},
+    {"a: |\n  x\n%y\n", 3, 1, "directives (%) are not taken",
+     "remove this line, or indent it if it is text", "%y"},
     {"a: 1\n---\nb: 2\n", 2, 1, "a second document begins here", "keep one document in a file",
      "---"},
     {"a: 1\n...\n# c\nb: 2\n", 4, 1, "a second document begins here", "keep one document in a file",
@@ -363,6 +376,10 @@ static void test_limits(void **state) {
     assert_string_equal(many.err.what, "more than 100000 values in one document");
     assert_int_equal(many.err.line, BW_MAX_NODES);
     drop(&many);
+    struct document blank = read_repeated("a: |\n", "\n", BW_MAX_BLANK_RUN, "  x\n");
+    assert_int_equal(blank.err.code, BW_LIMIT);
+    assert_string_equal(blank.err.what, "more than 500 spaces and empty lines in a row");
+    drop(&blank);
     struct document large = read_repeated("a: ", "xxxxxxxx", BW_MAX_DOCUMENT_BYTES / 8, "");
     assert_int_equal(large.err.code, BW_LIMIT);
     assert_string_equal(large.err.what, "larger than 1048576 bytes");

@@ -112,8 +112,8 @@ bool bw_record_has_leads(const struct bw_record *record);
 
 // Finds what is wrong with a description itself and all records below it: names, help, double or
 // clashing keys and leads, offsets outside the struct or overlapping, missing or misplaced `of`,
-// impossible limits, fallbacks that do not bind, two records of one name. For a test over every
-// record. Error BW_FAILED with the path.
+// impossible limits, fallbacks that do not bind, two records of one name, a field "shape" at the
+// top of a document. For a test over every record. Error BW_FAILED with the path.
 bool bw_record_lint(const struct bw_record *record, struct bw_err *err) BW_CHECKED;
 
 #endif

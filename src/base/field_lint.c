@@ -15,6 +15,7 @@ struct lint {
 };
 
 static bool lint_record(struct lint *lint, const struct bw_record *record);
+static bool lint_document(struct lint *lint, const struct bw_record *record);
 
 static const struct {
     size_t size, align;
@@ -68,7 +69,6 @@ static bool has_word(const char *text, const char *word) {
 
 static bool lint_words(struct lint *lint, const struct bw_field *field) {
     if (!is_name(field->name, "_")) return wrong(lint, "the name must be [a-z][a-z0-9_]*");
-    if (strcmp(field->name, "shape") == 0) return wrong(lint, "\"shape\" names the document");
     if (!is_help(field->help)) return wrong(lint, "help must be words without a full stop");
     return true;
 }
@@ -189,7 +189,7 @@ static bool lint_inner(struct lint *lint, const struct bw_field *field) {
     if (field->kind == BW_RECORD || field->kind == BW_LIST) return lint_record(lint, field->of);
     if (field->kind == BW_FILE) {
         const struct bw_file_kind *file = field->of;
-        return file->record == NULL || lint_record(lint, file->record);
+        return file->record == NULL || lint_document(lint, file->record);
     }
     if (field->kind != BW_ONEOF) return true;
     for (const struct bw_choice_record *one = field->of; one->name != NULL; one++) {
@@ -219,10 +219,19 @@ static bool lint_record(struct lint *lint, const struct bw_record *record) {
     return true;
 }
 
+// At the top of a document "shape" says what document it is.
+static bool lint_document(struct lint *lint, const struct bw_record *record) {
+    if (!lint_record(lint, record)) return false;
+    if (bw_field_find(record, "shape") == NULL) return true;
+    (void)wrong(lint, "names the document");
+    bw_err_within(lint->err, "shape");
+    return false;
+}
+
 bool bw_record_lint(const struct bw_record *record, struct bw_err *err) {
     struct lint lint = {.arena = bw_arena_new(0), .err = err};
     if (lint.arena == NULL) return bw_fail_memory(err);
-    bool clean = lint_record(&lint, record);
+    bool clean = lint_document(&lint, record);
     bw_arena_free(lint.arena);
     return clean;
 }

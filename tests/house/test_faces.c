@@ -1,7 +1,8 @@
 // test_faces.c - help, man page, completion and schema of every command say the same.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Each option and word stands in each of them once, and each field of a study has one place.
+// Each option and word stands in each of them once, and each field of a study has one place. A new
+// study gets all this free.
 #include "toy.h"
 #include "typed.h"
 

@@ -1,7 +1,7 @@
-// test_views.c - every study's own example, driven through all its views.
+// test_views.c - every study's own example through all its views, and through the library.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Text, JSON, findings, plots, and the library. A new study gets all this free.
+// Text, JSON, findings, plots; the library's promises. A new study gets all this free.
 #include "beltwright/beltwright.h"
 #include "toy.h"
 #include "typed.h"

@@ -28,7 +28,7 @@ static void every_description_is_sound(void **state) {
         const struct bw_study *study = *at;
         assert_true(is_name(study->name));
         assert_ptr_equal(bw_study_find(study->name), study);  // no two of one name
-        assert_true(strlen(study->summary) <= 72);
+        assert_true(strlen(study->summary) <= 80);
         assert_true(study->summary[strlen(study->summary) - 1] != '.');
         assert_true(strlen(study->about) > strlen(study->summary));
         assert_true(study->shape >= 1);

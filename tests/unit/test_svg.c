@@ -432,16 +432,23 @@ static void test_many_names(void **state) {
     bw_arena_free(plots.arena);
 }
 
-static double y_of_name(const struct bw_buffer *svg, const char *name) {
+// An attribute of the text element that holds `name`.
+static double attribute_before(const struct bw_buffer *svg, const char *name,
+                               const char *attribute) {
     char piece[40];
     (void)snprintf(piece, sizeof piece, ">%s</text>", name);
     const char *at = strstr(svg->data, piece);
     assert_non_null(at);
-    while (strncmp(at, " y=\"", 4) != 0) at--;
-    double y;
+    while (strncmp(at, attribute, strlen(attribute)) != 0) at--;
+    at += strlen(attribute);
+    double value;
     struct bw_err err = {0};
-    assert_true(bw_number(at + 4, strcspn(at + 4, "\""), &y, &err));
-    return y;
+    assert_true(bw_number(at, strcspn(at, "\""), &value, &err));
+    return value;
+}
+
+static double y_of_name(const struct bw_buffer *svg, const char *name) {
+    return attribute_before(svg, name, " y=\"");
 }
 
 static void test_end_names_keep_apart(void **state) {
@@ -461,6 +468,56 @@ static void test_end_names_keep_apart(void **state) {
     for (size_t i = 0; i < 5; i++)
         for (size_t k = 0; k < i; k++)
             assert_true(fabs(y_of_name(&svg, NAMES[i]) - y_of_name(&svg, NAMES[k])) >= 15.9);
+    bw_buffer_free(&svg);
+    bw_arena_free(plots.arena);
+}
+
+// As bw_label_width reckons: 0.6 of 13 px a column.
+static void box_of_note(const struct bw_buffer *svg, const char *word, double box[4]) {
+    box[1] = y_of_name(svg, word);
+    box[0] = attribute_before(svg, word, " x=\"");
+    box[2] = box[0] + 0.6 * 13 * (double)strlen(word);
+    box[3] = box[1] - 13;
+}
+
+static void test_notes_keep_apart(void **state) {
+    (void)state;
+    static const double X[] = {0, 10}, Y[] = {5, 5};
+    static const char *const WORDS[] = {"first", "second", "third", "fourth", "fifth"};
+    struct bw_plots plots = begin();
+    struct bw_plot *plot = bw_plot_new(&plots, "notes", "Notes");
+    bw_plot_series(&plots, plot,
+                   (struct bw_series){
+                       .kind = BW_MARK_LINE, .name = "l", .style = "main", .x = X, .y = Y, .n = 2});
+    for (size_t i = 0; i < 5; i++) bw_plot_note(&plots, plot, 5, 5, WORDS[i]);
+    bw_plot_note(&plots, plot, 9.9, 5, "at the edge");
+    struct bw_buffer svg = draw(plot, 640, BW_UNITS_SI);
+    double boxes[6][4];
+    for (size_t i = 0; i < 6; i++) {
+        box_of_note(&svg, i < 5 ? WORDS[i] : "at the edge", boxes[i]);
+        assert_true(boxes[i][2] <= 640);
+        for (size_t k = 0; k < i; k++) {
+            bool apart = boxes[i][0] >= boxes[k][2] || boxes[k][0] >= boxes[i][2] ||
+                         boxes[i][1] <= boxes[k][3] || boxes[k][1] <= boxes[i][3];
+            assert_true(apart);
+        }
+    }
+    bw_buffer_free(&svg);
+    bw_arena_free(plots.arena);
+}
+
+static void test_note_without_room_keeps_its_spot(void **state) {
+    (void)state;
+    struct bw_plots plots = begin();
+    struct bw_plot *plot = bw_plot_new(&plots, "notes", "Notes");
+    static const char LONG[] = "a note that is far too long to stand anywhere in a narrow drawing";
+    plot->x_max = plot->y_max = 1;
+    bw_plot_note(&plots, plot, 0.5, 0.5, LONG);
+    for (int i = 0; i < 60; i++) bw_plot_note(&plots, plot, 0.1, 0.1, "w");
+    struct bw_buffer svg = draw(plot, 360, BW_UNITS_SI);
+    assert_int_equal(count(svg.data, "class=\"p-spot\""), 61);
+    assert_int_equal(count(svg.data, LONG), 1);  // the spot's title
+    assert_true(count(svg.data, "class=\"p-note\"") <= 12);
     bw_buffer_free(&svg);
     bw_arena_free(plots.arena);
 }
@@ -510,6 +567,8 @@ int main(void) {
         cmocka_unit_test(test_many_points_stay_small),
         cmocka_unit_test(test_many_names),
         cmocka_unit_test(test_end_names_keep_apart),
+        cmocka_unit_test(test_notes_keep_apart),
+        cmocka_unit_test(test_note_without_room_keeps_its_spot),
         cmocka_unit_test(test_width_is_kept_in_bounds),
         cmocka_unit_test(test_out_of_memory),
     };

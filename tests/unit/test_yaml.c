@@ -208,6 +208,8 @@ static const struct {
      "keep one of the two", "a: 3"},
     {"x:\n  - {ä: 1, b: 2, ä: 3}\n", 2, 18, "\"ä\" is given twice, first in line 2",
      "keep one of the two", "  - {ä: 1, b: 2, ä: 3}"},
+    {"{a: 1, b: 2, b: 3, a: 4}\n", 1, 14, "\"b\" is given twice, first in line 1",
+     "keep one of the two", "{a: 1, b: 2, b: 3, a: 4}"},
     {"a: 1\r\n\"a\": 2\r\n", 2, 1, "\"a\" is given twice, first in line 1", "keep one of the two",
      "\"a\": 2"},
     // nothing there
@@ -293,6 +295,8 @@ static const struct {
     {"a: %3\n", 1, 4, "a value may not start with %", "put the value in quotes", "a: %3"},
     {"a: ? b\n", 1, 4, "a key may not start with a question mark here",
      "write it as key: value, or quote it", "a: ? b"},
+    {"|0\"\"y\n", 1, 1, "this cannot be read as YAML",  // a fault the library does not name
+     "check colons, indentation, quotes and brackets here", "|0\"\"y"},
     {"a: |3x\n b\n", 1, 6, "this cannot stand in a block of text after | or >",
      "put only | or > after the colon and the text below it, indented evenly", "a: |3x"},
     {"\"a\nb\": c\n", 1, 1, "a key must stand on one line", "shorten it or remove the line break",

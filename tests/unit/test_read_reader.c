@@ -80,7 +80,7 @@ static void test_forbidden_calls(void **state) {
                                         "kill-parent",    "ptrace",         "other-numbers",
                                         "read-elsewhere", "write-input",    "unlimit"};
     for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++)
-        stopped(WORDS[i], 20, BW_REFUSED, FORBIDDEN);
+        stopped(WORDS[i], 100, BW_REFUSED, FORBIDDEN);
     assert_int_equal(access("/tmp/beltwright-escaped", F_OK), -1);
 }
 
@@ -88,11 +88,81 @@ static void test_ten_gigabytes(void **state) {
     (void)state;
     struct rusage before, after;
     (void)getrusage(RUSAGE_CHILDREN, &before);
-    stopped("memory", 30, BW_MEMORY, "out of memory after");
+    stopped("memory", 100, BW_MEMORY, "out of memory after");
     (void)getrusage(RUSAGE_CHILDREN, &after);
     assert_in_range(after.ru_maxrss, 1, 800 * 1024);  // of 10 GB asked for
 }
+// The whole of a file under /proc/PID as text. False: it cannot be read.
+static bool proc_text(pid_t pid, const char *name, char *text, size_t size) {
+    char path[80];
+    (void)snprintf(path, sizeof path, "/proc/%d/%s", (int)pid, name);
+    int fd = open(path, O_RDONLY | O_CLOEXEC);
+    if (fd < 0) return false;
+    ssize_t n = 0, got;
+    while ((got = read(fd, text + n, size - 1 - (size_t)n)) > 0) n += got;
+    (void)close(fd);
+    text[n] = '\0';
+    return got == 0;
+}
+
+// The first child of `parent` once its filter stands; 0: none within two seconds.
+static pid_t jailed_child(pid_t parent) {
+    char children[40], text[4096];
+    (void)snprintf(children, sizeof children, "task/%d/children", (int)parent);
+    for (int i = 0; i < 2000; i++) {
+        pid_t pid = 0;
+        char *end;
+        if (proc_text(parent, children, text, sizeof text)) pid = (pid_t)strtol(text, &end, 10);
+        if (pid > 0 && proc_text(pid, "status", text, sizeof text) &&
+            strstr(text, "\nSeccomp:\t2\n") != NULL)
+            return pid;
+        (void)nanosleep(&(struct timespec){.tv_nsec = 1000000}, NULL);
+    }
+    return 0;
+}
+
+// Looked at from outside while it sleeps in its jail.
+static void test_seen_from_outside(void **state) {
+    (void)state;
+    pid_t caller = fork();
+    assert_true(caller >= 0);
+    if (caller == 0) {
+        struct bw_picture picture;
+        struct bw_err err = {0};
+        _exit(misbehave_for("sleep", 4, &picture, &err) || err.code != BW_TIMEOUT);
+    }
+    char text[8192];
+    pid_t reader = jailed_child(caller);
+    assert_true(reader > 0);
+    assert_true(proc_text(reader, "status", text, sizeof text));
+    assert_non_null(strstr(text, "\nNoNewPrivs:\t1\n"));
+    assert_non_null(strstr(text, "\nThreads:\t1\n"));
+    assert_true(proc_text(reader, "environ", text, sizeof text));
+    assert_string_equal(text, "");
+    assert_true(proc_text(reader, "limits", text, sizeof text));
+    assert_non_null(strstr(text, "Max open files            0                    0 "));
+    assert_non_null(strstr(text, "Max file size             0                    0 "));
+    assert_non_null(strstr(text, "Max core file size        0                    0 "));
+    assert_non_null(strstr(text, "Max processes             0                    0 "));
+    assert_null(strstr(text, "Max address space         unlimited"));
+    char folder[40];
+    (void)snprintf(folder, sizeof folder, "/proc/%d/fd", (int)reader);
+    DIR *descriptors = opendir(folder);
+    assert_non_null(descriptors);
+    int n = 0;
+    for (const struct dirent *entry; (entry = readdir(descriptors)) != NULL; n++)
+        if (strcmp(entry->d_name, "1") == 0) fail_msg("the room's descriptor is open");
+    (void)closedir(descriptors);
+    assert_int_equal(n, 4);  // ".", "..", 0 and 2
+    int status;
+    assert_int_equal(waitpid(caller, &status, 0), caller);
+    assert_int_equal(status, 0);
+}
 #else
+static void test_seen_from_outside(void **state) {
+    (void)state;
+    skip();
+}
 static void test_forbidden_calls(void **state) {
     (void)state;
     skip();
@@ -137,30 +207,30 @@ static void test_processor_time(void **state) {
 
 static void test_flood(void **state) {
     (void)state;
-    stopped("flood", 20, BW_REFUSED, "would not stop talking");
+    stopped("flood", 100, BW_REFUSED, "would not stop talking");
 }
 
 static void test_crash(void **state) {
     (void)state;
 #ifndef BW_JAIL_OFF  // the sanitizer takes the signal for itself
-    stopped("null", 20, BW_INPUT, "crashed on this file (signal 11)");
+    stopped("null", 100, BW_INPUT, "crashed on this file (signal 11)");
     // raise() is a call like others, and not a permitted one.
-    stopped("crash", 20, BW_REFUSED, FORBIDDEN);
+    stopped("crash", 100, BW_REFUSED, FORBIDDEN);
 #endif
-    stopped("silence", 20, BW_REFUSED, "does not hold together (no header)");
-    stopped("status", 20, BW_FAILED, "did not start properly (status 77)");
+    stopped("silence", 100, BW_REFUSED, "does not hold together (no header)");
+    stopped("status", 100, BW_FAILED, "did not start properly (status 77)");
 }
 
 static void test_lies(void **state) {
     (void)state;
-    stopped("lie-wide", 20, BW_REFUSED, "does not hold together (width or height)");
-    stopped("lie-overflow", 20, BW_REFUSED, "does not hold together (width or height)");
-    stopped("lie-place", 20, BW_REFUSED, "does not hold together (number of codes)");
-    stopped("lie-room", 20, BW_REFUSED, "does not hold together (more data than room)");
-    stopped("lie-table", 20, BW_REFUSED, "does not hold together (table)");
-    stopped("lie-date", 20, BW_REFUSED, "does not hold together (date)");
-    stopped("lie-words", 20, BW_INPUT, "?]0;owned???A");
-    stopped("lie-code", 20, BW_REFUSED, "does not hold together (no reason given)");
+    stopped("lie-wide", 100, BW_REFUSED, "does not hold together (width or height)");
+    stopped("lie-overflow", 100, BW_REFUSED, "does not hold together (width or height)");
+    stopped("lie-place", 100, BW_REFUSED, "does not hold together (number of codes)");
+    stopped("lie-room", 100, BW_REFUSED, "does not hold together (more data than room)");
+    stopped("lie-table", 100, BW_REFUSED, "does not hold together (table)");
+    stopped("lie-date", 100, BW_REFUSED, "does not hold together (date)");
+    stopped("lie-words", 100, BW_INPUT, "?]0;owned???A");
+    stopped("lie-code", 100, BW_REFUSED, "does not hold together (no reason given)");
 }
 
 // The other side of all this: an honest answer comes through, sealed.
@@ -168,7 +238,7 @@ static void test_honest(void **state) {
     (void)state;
     struct bw_picture picture = {0};
     struct bw_err err = {0};
-    assert_true(misbehave_for("honest", 20, &picture, &err));
+    assert_true(misbehave_for("honest", 100, &picture, &err));
     assert_int_equal(picture.width, 4);
     assert_int_equal(picture.height, 2);
     assert_true(picture.linear[255] == 1);
@@ -265,7 +335,7 @@ static void test_out_of_memory(void **state) {
     struct bw_picture picture;
     struct bw_err err = {0};
     bw_alloc_fail_at(1);
-    bool ok = misbehave_for("honest", 20, &picture, &err);
+    bool ok = misbehave_for("honest", 100, &picture, &err);
     bw_alloc_fail_at(0);
     assert_false(ok);
     assert_int_equal(err.code, BW_MEMORY);
@@ -275,6 +345,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_forbidden_calls),
         cmocka_unit_test(test_ten_gigabytes),
+        cmocka_unit_test(test_seen_from_outside),
         cmocka_unit_test(test_endless),
         cmocka_unit_test(test_processor_time),
         cmocka_unit_test(test_flood),

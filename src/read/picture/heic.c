@@ -16,10 +16,6 @@
 // A directory has some kilobytes, with a thumbnail inside perhaps a megabyte.
 #define MAX_META ((uint64_t)4 << 20)
 #define MAX_TILES 4096
-// What libde265 holds for a coded picture, bytes a pixel: luma and chroma up to 4:4:4, and its
-// notes on blocks.
-#define DECODER_BYTES_PER_PIXEL 6
-
 struct reader {
     struct job *job;
     struct bw_err *err;
@@ -261,6 +257,12 @@ static bool take_grid(struct reader *reader) {
     return true;
 }
 
+struct tile {
+    uint32_t id;
+    uint32_t column, row;
+    uint32_t width, height;  // that each tile must have
+};
+
 // One coded picture
 
 static bool push(struct reader *reader, de265_decoder_context *hevc, struct bytes data,
@@ -312,8 +314,22 @@ static bool run_decoder(struct reader *reader, de265_decoder_context *hevc,
     return *out != NULL || damaged(reader, "a tile holds no picture");
 }
 
-static bool open_sheet(struct reader *reader, const struct de265_image *picture,
-                       uint64_t tile_pixels) {
+// What libde265 holds for a coded picture: its planes by the settings box, and as much as one plane
+// again for its notes on blocks (measured: 0.7 bytes a pixel). Settings that lie run into the
+// memory limit.
+static uint64_t decoder_bytes(struct reader *reader, const struct tile *tile) {
+    static const uint64_t HALF_PLANES[] = {2, 3, 4, 6};  // grey, 4:2:0, 4:2:2, 4:4:4
+    struct bytes config;
+    uint32_t chroma = 3, deep = 1;
+    if (item_property_find(&reader->items, tile->id, KIND('h', 'v', 'c', 'C'), &config)) {
+        (void)bytes_take(&config, 16);
+        chroma = bytes_get(&config, 1) & 3;
+        deep = (bytes_get(&config, 1) & 7) != 0;
+    }
+    return (uint64_t)tile->width * tile->height * (HALF_PLANES[chroma] * (deep + 1) + 2) / 2;
+}
+
+static bool open_sheet(struct reader *reader, const struct de265_image *picture, uint64_t work) {
     struct bw_picture_header *about = &reader->job->about;
     int bits = de265_get_bits_per_pixel(picture, 0);
     if (bits < 8 || bits > 16) return damaged(reader, "its bit depth");
@@ -321,7 +337,6 @@ static bool open_sheet(struct reader *reader, const struct de265_image *picture,
     about->file_channels = de265_get_chroma_format(picture) == de265_chroma_mono ? 1 : 3;
     if (!reader->ranged && de265_get_image_full_range_flag(picture) == 0)
         about->flags |= BW_PICTURE_NARROW;
-    uint64_t work = tile_pixels * DECODER_BYTES_PER_PIXEL;
     return sheet_open(&reader->job->sheet, reader->across, reader->down, bits == 8 ? 8 : 16, work,
                       reader->err);
 }
@@ -364,19 +379,14 @@ static bool place(struct reader *reader, const struct de265_image *picture, int6
     return true;
 }
 
-struct tile {
-    uint32_t id;
-    uint32_t column, row;
-    uint32_t width, height;  // that each tile must have
-};
-
 static bool use_tile(struct reader *reader, const struct de265_image *picture,
                      const struct tile *tile) {
     uint32_t width = (uint32_t)de265_get_image_width(picture, 0);
     uint32_t height = (uint32_t)de265_get_image_height(picture, 0);
     if (width != tile->width || height != tile->height)
         return damaged(reader, "a tile is not of the size stated");
-    if (reader->job->sheet.codes == NULL && !open_sheet(reader, picture, (uint64_t)width * height))
+    if (reader->job->sheet.codes == NULL &&
+        !open_sheet(reader, picture, decoder_bytes(reader, tile)))
         return false;
     if (reader->job->about.file_bits > 8 && reader->scaled == NULL) {
         reader->scaled = bw_alloc_zero(width, sizeof *reader->scaled);
@@ -394,7 +404,7 @@ static bool decode_tile(struct reader *reader, const struct tile *tile) {
         return bw_fail(reader->err, BW_UNSUPPORTED,
                        "the picture inside is not coded as HEVC; save it as "
                        "HEIC, JPEG or PNG");
-    uint64_t work = (uint64_t)tile->width * tile->height * DECODER_BYTES_PER_PIXEL;
+    uint64_t work = decoder_bytes(reader, tile);
     if (work > BW_MAX_PICTURE_WORK_BYTES)
         return bw_fail(reader->err, BW_LIMIT,
                        "%u x %u pixels coded in one piece need %llu MB to decode; at most "

@@ -1,6 +1,7 @@
 // registry.c - the list of studies. A new study is one folder and one line here.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/airflow/airflow.h"
+#include "study/ducts/ducts.h"
 #include "study/rates/rates.h"
 #include "study/shopair/shopair.h"
 #include "study/source/source.h"
@@ -18,6 +19,7 @@ static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_rates,
     &bw_study_wear,
     &bw_study_airflow,
+    &bw_study_ducts,
     &bw_study_shopair,
     NULL,
 };

@@ -170,12 +170,32 @@ const struct bw_choice_record ducts_part_kinds[] = {
     {NULL, NULL, NULL},
 };
 
+#define PART_OF(which, title, record, what)                                                        \
+    {.name = title, .offset = offsetof(struct ducts_part, by) + (which) * sizeof(void *),          \
+     .kind = BW_RECORD, .of = &record, .help = what}
 static const struct bw_field PART_FIELDS[] = {
-    {BW_AT(struct ducts_part, is), .kind = BW_ONEOF, .of = ducts_part_kinds, .required = true,
-     .help = "what it is"},
+    PART_OF(DUCTS_HOOD, "hood", HOOD, "where air comes in"),
+    PART_OF(DUCTS_STRAIGHT, "straight", STRAIGHT, "straight or spiral duct"),
+    PART_OF(DUCTS_FLEX, "flex", FLEX, "flexible hose"),
+    PART_OF(DUCTS_ELBOW, "elbow", ELBOW, "an elbow"),
+    PART_OF(DUCTS_GATE, "gate", GATE, "a slide gate"),
+    PART_OF(DUCTS_REDUCER, "reducer", REDUCER, "a change of diameter"),
+    PART_OF(DUCTS_LOSS, "loss", LOSS, "any loss by its factor"),
+    PART_OF(DUCTS_SEPARATOR, "separator", SEPARATOR, "a cyclone or drop-out box"),
+    PART_OF(DUCTS_FILTER, "filter", FILTER, "a filter"),
+    PART_OF(DUCTS_FAN, "fan", FAN, "a fan"),
+    PART_OF(DUCTS_EXIT, "exit", EXIT, "where air leaves"),
     BW_END_FIELDS,
 };
-RECORD_OF(PART, "duct part", ducts_part, PART_FIELDS, NULL, "one part of a line");
+static const char *part_rule(const void *record, const char **field) {
+    const struct ducts_part *part = record;
+    int n = 0;
+    for (int i = 0; i < DUCTS_KINDS; i++) n += part->by[i] != NULL;
+    *field = "straight";
+    if (n == 0) return "a part says what it is: straight, flex, elbow, gate ...";
+    return n == 1 ? NULL : "a part is one thing; give each part its own line";
+}
+RECORD_OF(PART, "duct part", ducts_part, PART_FIELDS, part_rule, "one part of a line");
 
 static const struct bw_field LINE_FIELDS[] = {
     {BW_AT(struct ducts_line, name), .kind = BW_TEXT, .required = true,
@@ -237,6 +257,8 @@ static const struct bw_field FILE_FIELDS[] = {
      .fallback = "20 °C", .help = "of the air"},
     {FILE_(altitude), .kind = BW_QUANTITY, .dim = BW_DIM_TRAVEL, .min = -500, .max = 5000,
      .fallback = "0 m", .help = "height above the sea"},
+    {FILE_(density), .kind = BW_QUANTITY, .dim = BW_DIM_DENSITY, .min = 0.3, .max = 3,
+     .help = "of the air, in place of what altitude and temperature give"},
     {FILE_(transport), .kind = BW_QUANTITY, .dim = BW_DIM_SPEED, .min = 5, .max = 40,
      .fallback = "20 m/s", .help = "least velocity that carries the dust"},
     {FILE_(branches), .kind = BW_LIST, .of = &BRANCH, .count_max = 40,

@@ -53,8 +53,9 @@ struct ducts_fan {
     struct bw_quantity efficiency;
     struct bw_list points;  // struct ducts_point
 };
-struct ducts_part {
-    struct bw_oneof is;
+#define DUCTS_KINDS 11
+struct ducts_part {  // one of them is given, at its kind's place
+    const void *by[DUCTS_KINDS];
 };
 struct ducts_line {
     const char *name, *from, *to;
@@ -74,7 +75,7 @@ struct ducts_branch {
 };
 struct ducts_file {
     const char *name, *note;
-    struct bw_quantity temperature, altitude, transport;
+    struct bw_quantity temperature, altitude, density, transport;
     struct bw_list lines, junctions, branches;
     const struct ducts_fan *fan;
     const struct ducts_filter *filter;
@@ -83,5 +84,12 @@ struct ducts_file {
 extern const struct bw_file_kind ducts_file_kind;
 extern const struct bw_record ducts_file_record;
 extern const struct bw_choice_record ducts_part_kinds[];
+
+// Which kind a part is.
+static inline enum ducts_kind ducts_part_kind(const struct ducts_part *part) {
+    int kind = 0;
+    while (kind < DUCTS_KINDS - 1 && part->by[kind] == NULL) kind++;
+    return (enum ducts_kind)kind;
+}
 
 #endif

@@ -140,8 +140,8 @@ static bool add_part(struct ducts_model *m, struct ducts_run *run, const struct 
                      double *diameter, struct bw_err *err) {
     int index = m->n_items++;
     struct ducts_item *item = &m->items[index];
-    enum ducts_kind kind = (enum ducts_kind)part->is.which;
-    const void *given = part->is.item;
+    enum ducts_kind kind = ducts_part_kind(part);
+    const void *given = part->by[kind];
     *item = (struct ducts_item){.law = LAW_FACTOR, .kind = kind, .diameter = *diameter,
                                 .area = area_of(*diameter), .spread = SPREAD[kind], .scale = 1};
     if (kind == DUCTS_HOOD) return hood(m, given, item, err);
@@ -200,8 +200,8 @@ static double end_area(const struct ducts_run *run) {
     double diameter = run->line->diameter.v;
     for (size_t i = 0; i < run->line->parts.n; i++) {
         const struct ducts_part *part = (const struct ducts_part *)run->line->parts.items + i;
-        if (part->is.which == DUCTS_REDUCER)
-            diameter = ((const struct ducts_reducer *)part->is.item)->to.v;
+        const struct ducts_reducer *change = part->by[DUCTS_REDUCER];
+        if (change != NULL) diameter = change->to.v;
     }
     return area_of(diameter);
 }
@@ -360,7 +360,7 @@ bool ducts_model_open(struct bw_arena *arena, const struct ducts_file *file,
         return bw_fail_memory(err);
     struct bw_moist_air air = bw_air_of_ratio(file->temperature.v, 0.005,
                                               bw_air_standard_pressure(file->altitude.v));
-    m->density = air.density;
+    m->density = bw_known(file->density) ? file->density.v : air.density;
     m->viscosity = bw_air_viscosity(air.temperature);
     size_t parts = 0;
     for (size_t i = 0; i < lines.n; i++)

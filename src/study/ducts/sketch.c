@@ -17,7 +17,7 @@ static void *part(struct sketch *s, struct ducts_line *line, enum ducts_kind kin
     if (item == NULL) return NULL;
     bw_record_clear(record, item);
     struct ducts_part *parts = line->parts.items;
-    parts[line->parts.n++].is = (struct bw_oneof){(int)kind, item};
+    parts[line->parts.n++].by[kind] = item;
     return item;
 }
 

@@ -6,8 +6,9 @@
 //
 // Suspects: one fault at a time. For each line the factor on its losses is sought that brings the
 // computed flows closest to the measured ones (golden section on its logarithm; the misfit is the
-// sum of squares in units of the measurements' ±). A line is a suspect if its factor takes away
-// nine tenths of a misfit that chance does not explain. Two faults at once are not looked for.
+// sum of squares in units of the ± of measurement and model together). A line is a suspect if chance
+// explains what its factor leaves, but not what stands without it. Two faults at once are not
+// looked for.
 #include "study/ducts/part.h"
 
 #include <math.h>
@@ -27,7 +28,7 @@ static double normal(uint64_t *state) {  // Box and Muller 1958
     return sqrt(-2 * log(u)) * cos(2 * M_PI * v);
 }
 
-bool ducts_spread(struct ducts_work *w, double *sd, struct bw_err *err) {
+bool ducts_spread(struct ducts_work *w, struct bw_err *err) {
     struct ducts_model *m = w->model;
     long n = w->in->draws;
     double *sum = ducts_array(w, (size_t)m->n_runs, sizeof *sum);
@@ -51,7 +52,7 @@ bool ducts_spread(struct ducts_work *w, double *sd, struct bw_err *err) {
     for (int i = 0; i < m->n_items; i++) m->items[i].scale = scale[i];
     for (int r = 0; r < m->n_runs; r++) {
         double mean = sum[r] / (double)n;
-        sd[r] = sqrt(fmax(square[r] / (double)n - mean * mean, 0) * (double)n / (double)(n - 1));
+        w->sd[r] = sqrt(fmax(square[r] / (double)n - mean * mean, 0) * (double)n / (double)(n - 1));
     }
     return ducts_solve(m, err);
 }
@@ -137,7 +138,7 @@ static bool read_measured(struct fit *fit, struct bw_err *err) {
         }
         // A field traverse is worth 5 % (common practice) unless its ± is given.
         double sd = bw_sd_known(given->flow) ? given->flow.sd : 0.05 * given->flow.v;
-        fit->readings[i] = (struct reading){run, given->flow.v, sd};
+        fit->readings[i] = (struct reading){run, given->flow.v, hypot(sd, fit->w->sd[run])};
     }
     fit->n = list->n;
     return true;
@@ -159,7 +160,7 @@ bool ducts_suspects(struct ducts_work *w, struct bw_err *err) {
     size_t n = 0;
     for (int i = 0; i < m->n_runs; i++) {
         double left, factor = best_factor(&fit, i, &left);
-        if (left > whole / 10 && left > chance(fit.n)) continue;
+        if (left > chance(fit.n)) continue;
         size_t k = n++;
         for (; k > 0 && rows[k - 1].misfit.v > left; k--) rows[k] = rows[k - 1];
         rows[k] = (struct ducts_suspect_row){m->runs[i].name, meaning(&m->runs[i], factor),

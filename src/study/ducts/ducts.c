@@ -255,7 +255,7 @@ static bool shut_gates(struct ducts_work *w, struct bw_err *err) {
 
 static bool work(struct ducts_work *w, struct bw_err *err) {
     struct ducts_model *m = w->model;
-    double *sd = ducts_array(w, (size_t)m->n_runs, sizeof *sd);
+    double *sd = w->sd = ducts_array(w, (size_t)m->n_runs, sizeof *sd);
     w->live = ducts_array(w, (size_t)m->n_runs, sizeof *w->live);
     if (w->failed) return bw_fail_memory(err);
     minima_from_machine(w);
@@ -263,7 +263,7 @@ static bool work(struct ducts_work *w, struct bw_err *err) {
     w->out->steps = bw_exactly(m->evidence.steps);
     w->out->imbalance = bw_exactly(m->evidence.imbalance);
     w->out->mismatch = bw_exactly(m->evidence.mismatch);
-    if (!ducts_spread(w, sd, err)) return false;
+    if (!ducts_spread(w, err)) return false;
     struct ducts_state state = ducts_state(w);
     line_rows(w, sd);
     part_rows(w);
@@ -278,16 +278,14 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
     struct ducts_output out = {.misfit = BW_UNKNOWN, .tried = bw_exactly(0)};
     struct ducts_work w = {.run = run_, .in = in, .model = &model, .out = &out};
     const struct ducts_file *file = w.in->network.content;
-    bool done = ducts_model_open(run_->arena, file, &model, err);
+    bool opened = ducts_model_open(run_->arena, file, &model, err);
+    if (!opened) bw_err_file(err, w.in->network.name);
     out.name = file->name;
     out.density = bw_exactly(model.density);
     out.transport = file->transport;
-    done = done && work(&w, err);
+    bool done = opened && work(&w, err);
     ducts_model_close(&model);
-    if (!done) {
-        bw_err_file(err, w.in->network.name);
-        return false;
-    }
+    if (!done) return false;
     *(struct ducts_output *)out_ = out;
     return true;
 }

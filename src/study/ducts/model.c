@@ -66,6 +66,7 @@ static void duct(const struct ducts_straight *straight, struct ducts_item *item)
 static void hose(const struct ducts_flex *flex, struct ducts_item *item) {
     item->law = LAW_FRICTION;
     item->length = flex->length.v * (1 + 20 * flex->compressed.v);
+    item->pulled = flex->length.v;
     item->roughness = flex->roughness.v;
     item->spread = hypot(item->spread, 0.5 * fmin(10 * flex->compressed.v, 1));
 }

@@ -15,6 +15,7 @@ struct ducts_item {  // one part, as the solver sees it
     enum ducts_kind kind;
     double diameter, area;  // m, m2; that its velocity pressure is taken in
     double length, roughness;
+    double pulled;  // length of a hose pulled straight, as `length` counts it; 0: no hose
     double factor;  // velocity pressures; LINEAR: Pa per m3/s
     double spread;  // relative standard deviation of its loss
     double scale;   // of its loss; 1 but in Monte Carlo, calibration and remedies

@@ -13,6 +13,7 @@ struct ducts_work {
     struct ducts_model *model;
     struct ducts_output *out;
     bool *live;  // lines that an open hood feeds, as of the last ducts_state
+    double *sd;  // of the lines' flows, m3/s; 0: not drawn
     bool failed;
 };
 const char *ducts_say(struct ducts_work *w, const char *format, ...) BW_PRINTF(2, 3);
@@ -33,8 +34,8 @@ double ducts_power(const struct ducts_model *model);  // at all fans' shafts, W
 bool ducts_settings(struct ducts_work *w, struct bw_err *err) BW_CHECKED;
 // remedy.c
 bool ducts_remedies(struct ducts_work *w, struct bw_err *err) BW_CHECKED;
-// doubt.c: standard deviations of the lines' flows, by losses drawn from their spread.
-bool ducts_spread(struct ducts_work *w, double *sd, struct bw_err *err) BW_CHECKED;
+// doubt.c: fills w->sd by losses drawn from their spread.
+bool ducts_spread(struct ducts_work *w, struct bw_err *err) BW_CHECKED;
 bool ducts_suspects(struct ducts_work *w, struct bw_err *err) BW_CHECKED;
 // view.c
 void ducts_view(const void *out, struct bw_text *text);

@@ -17,7 +17,8 @@ struct trial {
 #define MOST_REMEDIES 60
 
 static const char *const GATE_CAUTION =
-    "look at the slowest line beside it: too little air in the trunk plugs it";
+    "only while its machine stands still; and look at the slowest line beside it: too little air "
+    "in the trunk plugs it";
 static const char *const DUCT_CAUTION =
     "locked out; metal duct bonded, and the system's explosion protection kept as it was built";
 static const char *const FAN_CAUTION =
@@ -66,11 +67,26 @@ static void gates(struct trial *t) {
     }
 }
 
+static void hose(struct trial *t, const char *name, struct ducts_item *item) {
+    if (item->length > 1.01 * item->pulled) {
+        item->length = item->pulled;
+        attempt(t, (struct ducts_remedy_row){
+                       .what = ducts_say(t->w, "pull the hose of %s straight, cut off the rest",
+                                         name),
+                       .effort = "little", .caution = DUCT_CAUTION});
+    }
+    if (item->length < 0.5) return;
+    item->length /= 2;
+    attempt(t, (struct ducts_remedy_row){.what = ducts_say(t->w, "halve the hose of %s", name),
+                                         .effort = "little", .caution = DUCT_CAUTION});
+}
+
 static void filters_and_hoses(struct trial *t) {
     struct ducts_model *m = t->w->model;
     for (int r = 0; r < m->n_runs; r++)
         for (int i = m->runs[r].first; i < m->runs[r].first + m->runs[r].n; i++) {
             struct ducts_item *item = &m->items[i];
+            if (item->kind == DUCTS_FLEX) hose(t, m->runs[r].name, item);
             if (item->kind == DUCTS_FILTER && item->scale > 0.61) {
                 item->scale = item->scale > 1 ? 1 : 0.6;
                 attempt(t, (struct ducts_remedy_row){
@@ -81,11 +97,6 @@ static void filters_and_hoses(struct trial *t) {
                                .effort = item->scale < 1 ? "some" : "little",
                                .caution = "dust in the collector burns and harms: breathing "
                                           "protection, no sparks, locked out"});
-            } else if (item->kind == DUCTS_FLEX && item->length > 0.5) {
-                item->length /= 2;
-                attempt(t, (struct ducts_remedy_row){
-                               .what = ducts_say(t->w, "halve the hose of %s", m->runs[r].name),
-                               .effort = "little", .caution = DUCT_CAUTION});
             }
         }
 }

@@ -12,6 +12,10 @@ static const struct ducts_line_row *line_at(const struct ducts_output *out, size
     return (const struct ducts_line_row *)out->lines.items + i;
 }
 
+static const struct ducts_remedy_row *remedy_at(const struct ducts_output *out, size_t i) {
+    return (const struct ducts_remedy_row *)out->remedies.items + i;
+}
+
 static bool is_open_air(const char *name) {
     return strcasecmp(name, "room") == 0 || strcasecmp(name, "outdoors") == 0;
 }
@@ -75,7 +79,7 @@ static void remedies(const struct ducts_output *out, struct bw_text *text) {
     const char *titles[] = {"change", "effort", "worst port", "has", "slowest", "enough", NULL};
     bw_text_table(text, "lllrrl", titles);
     for (size_t i = 0; i < out->remedies.n && i < 12; i++) {
-        const struct ducts_remedy_row *r = (const struct ducts_remedy_row *)out->remedies.items + i;
+        const struct ducts_remedy_row *r = remedy_at(out, i);
         bw_text_cell(text, "%s", r->what);
         bw_text_cell(text, "%s", r->effort);
         bw_text_cell(text, "%s", r->worst == NULL ? "" : r->worst);
@@ -87,7 +91,7 @@ static void remedies(const struct ducts_output *out, struct bw_text *text) {
     bw_text_gap(text);
     const char *told = NULL;
     for (size_t i = 0; i < out->remedies.n && i < 12; i++) {
-        const struct ducts_remedy_row *r = (const struct ducts_remedy_row *)out->remedies.items + i;
+        const struct ducts_remedy_row *r = remedy_at(out, i);
         if (told != NULL && strcmp(told, r->caution) == 0) continue;
         told = r->caution;
         bw_text_caution(text, "%s: %s.", r->what, r->caution);
@@ -151,8 +155,8 @@ void ducts_view(const void *out_, struct bw_text *text) {
         bw_text_item(text, "- ", "%s",
                      ((const struct ducts_note_row *)out->notes.items + i)->text);
     bw_text_gap(text);
-    bw_text_caution(text, "dust systems explode. Changes to ducts, fan or collector keep isolation, "
-                          "venting, bonding and spark protection as the code and the maker asked; "
+    bw_text_caution(text, "dust systems explode. Changes to ducts, fan or collector keep "
+                          "isolation, venting, bonding and spark protection as the code and the maker asked; "
                           "some codes size a wood system with all gates open. Shutting gates may "
                           "leave too little air in the trunk: keep its velocity above %s.",
                     bw_text_quantity(text, out->transport, BW_DIM_SPEED));

@@ -6,9 +6,9 @@
 //
 // Suspects: one fault at a time. For each line the factor on its losses is sought that brings the
 // computed flows closest to the measured ones (golden section on its logarithm; the misfit is the
-// sum of squares in units of the ± of measurement and model together). A line is a suspect if chance
-// explains what its factor leaves, but not what stands without it. Two faults at once are not
-// looked for.
+// sum of squares in units of the ± of measurement and model together). A line is a suspect if
+// chance explains what its factor leaves, but not what stands without it. Two faults at once are
+// not looked for.
 #include "study/ducts/part.h"
 
 #include <math.h>

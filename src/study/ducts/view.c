@@ -156,7 +156,8 @@ void ducts_view(const void *out_, struct bw_text *text) {
                      ((const struct ducts_note_row *)out->notes.items + i)->text);
     bw_text_gap(text);
     bw_text_caution(text, "dust systems explode. Changes to ducts, fan or collector keep "
-                          "isolation, venting, bonding and spark protection as the code and the maker asked; "
+                          "isolation, venting, bonding and spark protection as the code and "
+                          "the maker asked; "
                           "some codes size a wood system with all gates open. Shutting gates may "
                           "leave too little air in the trunk: keep its velocity above %s.",
                     bw_text_quantity(text, out->transport, BW_DIM_SPEED));

@@ -283,7 +283,7 @@ static const char *file_rule(const void *record, const char **field) {
         return "stands among the parts of a line where lines are given";
     return NULL;
 }
-const struct bw_record ducts_file_record = {.name = "ducts",
+const struct bw_record ducts_file_record = {.name = "dust system",
                                             .help = "a dust system: ducts, gates, filter, fan",
                                             .fields = FILE_FIELDS,
                                             .size = sizeof(struct ducts_file),

@@ -8,7 +8,7 @@
 
 #include "base/field.h"
 
-#define DUCTS_SHAPE "ducts/1"
+#define DUCTS_SHAPE "dust-system/1"
 #define DUCTS_MOST_LINES 300
 #define DUCTS_MOST_PARTS 40
 

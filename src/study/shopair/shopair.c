@@ -282,7 +282,7 @@ const struct bw_study bw_study_shopair = {
         "grounding conductor already drains static; measure and mend that bond first. Ground rods "
         "are told for the electrician; a rod never replaces that conductor.",
     .example = "beltwright shopair --temperature \"20 °C\" --humidity \"28 % by meter\" "
-               "--outdoor-temperature \"-5 °C\" --extraction \"3300 cfm\" --ground \"0.4 ohm at "
+               "--outdoor-temperature \"-5 °C\" --extraction \"5600 m³/h\" --ground \"0.4 ohm at "
                "bed\"",
     .in = &shopair_input_record,
     .out = &shopair_output_record,

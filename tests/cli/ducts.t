@@ -345,3 +345,7 @@ CAUTION  dust systems explode. Changes to ducts, fan or collector keep
          above 20 m/s.
 ? 0
 
+# Random systems against scipy's root finder, laws written anew (tests/oracle/ducts.py).
+$ if /usr/bin/python3 -c 'import scipy' 2>/dev/null; then /usr/bin/python3 tests/oracle/ducts.py beltwright; else echo "no scipy: not compared"; fi
+[..]
+? 0

@@ -1,18 +1,19 @@
 #!/usr/bin/python3
 # picture.py - 12 and 100 megapixels: time and memory of the jailed reader beside others.
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""usage: picture.py BUILD-FOLDER [RUNS]      (a release build; RUNS: default 11)
+"""usage: picture.py BUILD-FOLDER [RUNS] (a release build; RUNS: default 11)
 
-A is `beltwright picture FILE --pgm /dev/null`: start, jail, decoding, sealing, checking, and every
-code read once by the caller. B is python3-pil to an array of luma (for JPEG with draft("L"), which
-decodes luma only, as we do); for HEIC, which it does not read, libheif's heif-convert to a Y plane.
-A and B run in turns. Wall and processor time are medians; the ratio is of each pair, with its
-quartiles. Memory is the largest sum of the resident sizes of all processes of a run, looked at every
-2 ms, so what two processes share counts twice. Written files go to a temporary folder.
+A is `beltwright picture FILE --pgm /dev/null`: start, jail, decoding, sealing, checking, and
+every code read once by the caller. B is python3-pil to an array of luma (for JPEG with
+draft("L"), which decodes luma only, as we do); for HEIC, which it does not read, libheif's heif-
+convert to a Y plane. A and B run in turns. Wall and processor time are medians; the ratio is of
+each pair, with its quartiles. Memory is the largest sum of the resident sizes of all processes
+of a run, looked at every 2 ms, so what two processes share counts twice. Written files go to a
+temporary folder.
 
-The picture: a board-like pattern (three sines, grains of 2 x 2 pixels of +-12 codes, seed 3), the three
-channels in proportion 1, 0.8, 0.6; JPEG quality 92. HEIC: one 512 x 512 tile of it, used for all
-tiles, in a grid turned a quarter as telephones write."""
+The picture: a board-like pattern (three sines, grains of 2 x 2 pixels of +-12 codes, seed 3),
+the three channels in proportion 1, 0.8, 0.6; JPEG quality 92. HEIC: one 512 x 512 tile of it,
+used for all tiles, in a grid turned a quarter as telephones write."""
 import os
 import shutil
 import subprocess

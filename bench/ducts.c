@@ -1,4 +1,4 @@
-// ducts.c - bench: one solve of a system of 300 elements, and all 1,024 settings of a ten-gate shop.
+// ducts.c - bench: one solve of 300 elements, and all 1,024 settings of a ten-gate shop.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // Beside it: tests/oracle/ducts.py solves systems of the same form with scipy.

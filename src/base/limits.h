@@ -11,8 +11,8 @@
 #define BW_MAX_DEPTH 32
 // Nodes one document may make: 1 MiB of "- a" lines is 350,000; nobody's machine has 100,000 keys.
 #define BW_MAX_NODES 100000
-// Spaces and line breaks in a row in a YAML document; a hand leaves some dozens at most, and the time
-// the scanner takes grows with the square.
+// Spaces and line breaks in a row in a YAML document; a hand leaves some dozens at most, and the
+// time the scanner takes grows with the square.
 #define BW_MAX_BLANK_RUN 500
 // Longest quantity anybody types is about forty characters; longer text is refused unread.
 #define BW_MAX_QUANTITY_TEXT 200

@@ -44,8 +44,8 @@ static const char *const WORDS[BW_PART_COUNT] = {
     "feed drive",
     "hold-down roll",
     "planer",
-    "something unlisted that turns or shakes",
-    "something unlisted tied to the panel's travel",
+    "an unlisted part that turns",
+    "an unlisted part tied to travel",
 };
 const char *bw_part_word(enum bw_part part) { return WORDS[part]; }
 
@@ -143,6 +143,11 @@ static void splice(struct build *b) {
     if (b->head->contact == BW_CROSS_BELT) source->lean = NAN;
 }
 
+// Said to be the plate's, or given without a word of how it is known.
+static bool by_plate(struct bw_quantity diameter) {
+    return diameter.way == 0 || (diameter.way < 0 && !bw_sd_known(diameter));
+}
+
 // The variable of a roll's running circumference, pi (D + t).
 static int circumference(struct build *b, struct bw_quantity diameter, struct bw_quantity tape,
                          double typical, const char *name) {
@@ -151,7 +156,7 @@ static int circumference(struct build *b, struct bw_quantity diameter, struct bw
     if (bw_known(tape))
         return bw_model_variable(model, name, tape.v + around, relative(tape, 0.003));
     if (!bw_known(diameter)) return bw_model_variable(model, name, M_PI * typical + around, SPREAD);
-    bool plate = diameter.way <= 0;  // said or assumed
+    bool plate = by_plate(diameter);
     double d = plate ? diameter.v * (1 + REGROUND_SHIFT) : diameter.v;
     return bw_model_variable(model, name, M_PI * d + around, relative(diameter, 0.015));
 }
@@ -193,7 +198,7 @@ static bool drum(struct build *b, struct bw_err *err) {
         cost(
             model, b->index, say(model, "heads[%d].drum.diameter", b->index),
             say(model, "the drum of %s has no diameter: put a tape round it, locked out", b->name));
-    else if (!bw_known(tape) && diameter.way <= 0)
+    else if (!bw_known(tape) && by_plate(diameter))
         cost(model, b->index, say(model, "heads[%d].drum.diameter", b->index),
              say(model,
                  "the drum of %s is known by its plate only and may have been reground (1 to 4 "
@@ -397,7 +402,7 @@ static void others(struct bw_model *model) {
     if (bw_known(model->machine->supply)) {
         struct bw_source *mains = add(model, BW_PART_MAINS, -1);
         mains->id = "mains";
-        mains->name = "mains hum (twice the line frequency)";
+        mains->name = "mains hum";
         mains->timed = true;
         mains->form.constant = log(2 * model->machine->supply.v);
         bw_form_add(&mains->form, bw_model_variable(model, "mains frequency", 1, 0.001), 1);

@@ -4,25 +4,25 @@ $ beltwright rates examples/two-head.yaml --feed "6 m/min by film"
 Two-head sander, Kestrel Yard Joinery (invented) at a feed of
 6.000 ± 0.015 m/min
 
-part                                             rate, Hz         pitch, mm  goes with  ridge, µm  passes
-------------------------------------  -------------------  ----------------  ---------  ---------  ------
-belt splice of head 1                  10.55 ± 0.18           9.48 ± 0.17    time           110
-contact drum of head 1                 32.5 ± 0.6             3.07 ± 0.05    time            12
-bearing cage, contact drum of head 1   13.0 ± 0.2             7.71 ± 0.13    time            75
-tension roll of head 1                 54.88 ± 0.95           1.82 ± 0.03    time             4.2
-motor of head 1                        48.8 ± 0.5             2.05 ± 0.02    time             5.3
-belt oscillation of head 1              0.250 ± 0.007       400 ± 12         time
-belt splice of head 2                   9.5 ± 0.5            10.6 ± 0.5      time           170      29 %
-contact drum of head 2                 36.0 ± 1.9             2.78 ± 0.15    time            12     4.2 %
-tension roll of head 2                 49 ± 2                 2.02 ± 0.10    time             6.3   1.1 %
-motor of head 2                        24.3 ± 0.2             4.11 ± 0.04    time            26     2.7 %
-belt oscillation of head 2              0.250 ± 0.007       400 ± 12         time
-feed belt joint                         0.03788 ± 0.00008  2640 ± 5          travel
-feed drive roll                         0.2653 ± 0.0005     377.0 ± 0.8      travel
-chain link of the feed drive            5.25 ± 0.03          19.050 ± 0.095  travel
-pressure rolls                          0.5305 ± 0.0011     188.5 ± 0.4      travel
-planer                                 42 ± 4                 2.4 ± 0.2      travel          12
-mains hum (twice the line frequency)  100.00 ± 0.10           1.000 ± 0.003  time             1.3
+head  part                                Hz         pitch, mm  goes with  ridge, µm  passes
+----  ----------------------------  --------  ----------------  ---------  ---------  ------
+1     belt splice                    10.6        9.48 ± 0.17    time           110
+1     contact drum                   32.5        3.07 ± 0.05    time            12
+1     bearing cage, contact drum     13          7.71 ± 0.13    time            75
+1     tension roll                   54.9        1.82 ± 0.03    time             4.2
+1     motor                          48.8        2.05 ± 0.02    time             5.3
+1     belt oscillation                0.25     400 ± 12         time
+2     belt splice                     9.47      10.6 ± 0.5      time           170      29 %
+2     contact drum                   36          2.78 ± 0.15    time            12     4.2 %
+2     tension roll                   49.4        2.02 ± 0.10    time             6.3   1.1 %
+2     motor                          24.3        4.11 ± 0.04    time            26     2.7 %
+2     belt oscillation                0.25     400 ± 12         time
+      feed belt joint                 0.0379  2640 ± 5          travel
+      feed drive roll                 0.265    377.0 ± 0.8      travel
+      chain link of the feed drive    5.25      19.050 ± 0.095  travel
+      pressure rolls                  0.531    188.5 ± 0.4      travel
+      planer                         41.7        2.4 ± 0.2      travel          12
+      mains hum                     100          1.000 ± 0.003  time             1.3
 
 Marks that go with time grow further apart as the feed rises; marks that go with
 travel keep their pitch. "ridge" is the most a mark can stand up, "passes" the
@@ -65,21 +65,21 @@ $ beltwright rates examples/one-head.yaml --feed "18 ft/min by watch" --units us
 Single-drum sander, Tern Lane Cabinets (invented) at a feed of
 18.00 ± 0.18 ft/min
 
-part                                            rate, Hz         pitch, in  goes with  ridge, in  passes
-------------------------------------  ------------------  ----------------  ---------  ---------  ------
-belt splice of head 1                  9.6 ± 0.2           0.376 ± 0.009    time         0.0056     24 %
-contact drum of head 1                36.7 ± 0.6           0.0982 ± 0.0019  time         0.00038   1.8 %
-bearing cage, contact drum of head 1  14.6 ± 0.2           0.246 ± 0.005    time         0.0024     17 %
-tension roll of head 1                50.3 ± 1.2           0.0716 ± 0.0018  time         0.0002    4.3 %
-motor of head 1                       29.3 ± 0.3           0.1227 ± 0.0017  time         0.00059    13 %
-drive belt of head 1                  10.41 ± 0.10         0.346 ± 0.005    time         0.0047     15 %
-belt oscillation of head 1             0.300 ± 0.009      12.0 ± 0.4        time
-feed belt joint                        0.03673 ± 0.00007  98.0 ± 0.2        travel
-feed drive roll                        0.2865 ± 0.0006    12.57 ± 0.03      travel
-worm gear wheel tooth                  8.57 ± 0.04         0.420 ± 0.002    travel
-infeed hold-down roll                  0.4584 ± 0.0009     7.854 ± 0.016    travel
-outfeed roll                           0.4584 ± 0.0009     7.854 ± 0.016    travel
-planer                                67 ± 7               0.053 ± 0.005    travel       0.00015
+head  part                             Hz         pitch, in  goes with  ridge, in  passes
+----  --------------------------  -------  ----------------  ---------  ---------  ------
+1     belt splice                  9.58     0.376 ± 0.009    time         0.0056     24 %
+1     contact drum                36.7      0.0982 ± 0.0019  time         0.00038   1.8 %
+1     bearing cage, contact drum  14.6      0.246 ± 0.005    time         0.0024     17 %
+1     tension roll                50.3      0.0716 ± 0.0018  time         0.0002    4.3 %
+1     motor                       29.3      0.1227 ± 0.0017  time         0.00059    13 %
+1     drive belt                  10.4      0.346 ± 0.005    time         0.0047     15 %
+1     belt oscillation             0.3     12.0 ± 0.4        time
+      feed belt joint              0.0367  98.0 ± 0.2        travel
+      feed drive roll              0.286   12.57 ± 0.03      travel
+      worm gear wheel tooth        8.57     0.420 ± 0.002    travel
+      infeed hold-down roll        0.458    7.854 ± 0.016    travel
+      outfeed roll                 0.458    7.854 ± 0.016    travel
+      planer                      67.5      0.053 ± 0.005    travel       0.00015
 
 Marks that go with time grow further apart as the feed rises; marks that go with
 travel keep their pitch. "ridge" is the most a mark can stand up, "passes" the
@@ -88,8 +88,7 @@ share that the pressing part's length lets through.
 Cannot be seen on the panel (ridge under 3.937e-05 in), for the ear only:
 bearing balls, contact drum of head 1 0.0208 ± 0.0004 in; bearing outer race,
 contact drum of head 1 0.0274 ± 0.0005 in; bearing inner race, contact drum of
-head 1 0.0181 ± 0.0004 in; mains hum (twice the line frequency)
-0.0300 ± 0.0003 in.
+head 1 0.0181 ± 0.0004 in; mains hum 0.0300 ± 0.0003 in.
 
 Hard to tell apart on this machine
   - The infeed hold-down roll and the outfeed roll have the same pitch. What
@@ -113,14 +112,14 @@ $ beltwright source examples/three-head.yaml --mark "17.9 mm ± 0.2 at 24 ft/min
 A belt splice; which head is not decided.
 
 Mark 1: 17.9 ± 0.2 mm at 7.32 ± 0.07 m/min
-  could be                                       chance           expected, mm  then
-  ---------------------------------------------  ---------------  ------------  ----------------
-  belt splice of head 2                          about 5 in 10      17.7 ± 0.9  joint thick,
-                                                                                stiff or lifting
-  belt splice of head 3                          about 4 in 10      17.7 ± 0.9  joint thick,
-                                                                                stiff or lifting
-  something unlisted tied to the panel's travel  1 in 50 or less
-  something unlisted that turns or shakes        1 in 50 or less
+  could be                         chance           expected, mm  then
+  -------------------------------  ---------------  ------------  ----------------
+  belt splice of head 2            about 5 in 10      17.7 ± 0.9  joint thick,
+                                                                  stiff or lifting
+  belt splice of head 3            about 4 in 10      17.7 ± 0.9  joint thick,
+                                                                  stiff or lifting
+  an unlisted part tied to travel  1 in 50 or less
+  an unlisted part that turns      1 in 50 or less
   Something not in the machine file: about 1 in 40.
 
 What would settle it
@@ -179,14 +178,14 @@ $ beltwright source examples/three-head.yaml --mark "17.9 mm ± 0.2 at 24 ft/min
 It is the belt splice of head 2: joint thick, stiff or lifting.
 
 Mark 1: 17.9 ± 0.2 mm at 7.32 ± 0.07 m/min
-  could be                                       chance         expected, mm  then
-  ---------------------------------------------  -------------  ------------  ----------------
-  belt splice of head 2                          about 9 in 10    17.7 ± 0.9  joint thick,
-                                                                              stiff or lifting
-  belt splice of head 3                          about 1 in 40    17.7 ± 0.9  joint thick,
-                                                                              stiff or lifting
-  something unlisted tied to the panel's travel  about 1 in 40
-  something unlisted that turns or shakes        about 1 in 40
+  could be                         chance         expected, mm  then
+  -------------------------------  -------------  ------------  ----------------
+  belt splice of head 2            about 9 in 10    17.7 ± 0.9  joint thick,
+                                                                stiff or lifting
+  belt splice of head 3            about 1 in 40    17.7 ± 0.9  joint thick,
+                                                                stiff or lifting
+  an unlisted part tied to travel  about 1 in 40
+  an unlisted part that turns      about 1 in 40
   Something not in the machine file: about 1 in 20.
 
 To be sure of it
@@ -226,17 +225,15 @@ Mark 1: 10.6 mm
 Mark 2: 2.81 ± 0.03 mm
   Most likely the contact drum of head 2, but not decided: it may also be the
   contact drum of head 1, the planer.
-  could be                                 chance         expected, mm  then
-  ---------------------------------------  -------------  ------------  ----------------
-  contact drum of head 2                   about 8 in 10   2.79 ± 0.06  out of round,
-                                                                        bent or with a
-                                                                        flat
-  contact drum of head 1                   about 1 in 10   3.09 ± 0.17  out of round,
-                                                                        bent or with a
-                                                                        flat
-  planer                                   about 1 in 20   2.4 ± 0.2    knife marks left
-                                                                        by the planer
-  something unlisted that turns or shakes  about 1 in 20
+  could be                     chance         expected, mm  then
+  ---------------------------  -------------  ------------  --------------------
+  contact drum of head 2       about 8 in 10   2.79 ± 0.06  out of round, bent
+                                                            or with a flat
+  contact drum of head 1       about 1 in 10   3.09 ± 0.17  out of round, bent
+                                                            or with a flat
+  planer                       about 1 in 20   2.4 ± 0.2    knife marks left by
+                                                            the planer
+  an unlisted part that turns  about 1 in 20
   Follows the feed (turns in time): about 19 in 20; keeps its pitch (tied to
   travel): about 1 in 20.
   Something not in the machine file: about 1 in 20.
@@ -253,8 +250,7 @@ What would settle it
      - the mark is there, 2.02 ± 0.05 mm if it is: contact drum of head 2
      - no mark if it is: contact drum of head 1
      - the mark is there, 2.81 ± 0.04 mm if it is: planer
-     - the mark is there, 2.02 ± 0.05 mm if it is: something unlisted that turns
-       or shakes
+     - the mark is there, 2.02 ± 0.05 mm if it is: an unlisted part that turns
   CAUTION  lock out power and air, release the tension, wait until drums and
            belt stand still before a hand goes in; doors shut again before it
            runs
@@ -269,8 +265,7 @@ What would settle it
      - the mark is there, 10.63 ± 0.14 mm if it is: contact drum of head 2
      - no mark if it is: contact drum of head 1
      - the mark is there, 10.60 ± 0.17 mm if it is: planer
-     - the mark is there, 10.60 ± 0.17 mm if it is: something unlisted that
-       turns or shakes
+     - the mark is there, 10.60 ± 0.17 mm if it is: an unlisted part that turns
   CAUTION  lock out power and air, release the tension, wait until drums and
            belt stand still before a hand goes in; doors shut again before it
            runs
@@ -284,7 +279,7 @@ What would settle it
      - 9.5 ± 0.5 Hz if it is: contact drum of head 2
      - 8.8 ± 0.3 Hz if it is: contact drum of head 1
      - 9.5 ± 0.5 Hz if it is: planer
-     - 9.5 ± 0.5 Hz if it is: something unlisted that turns or shakes
+     - 9.5 ± 0.5 Hz if it is: an unlisted part that turns
   CAUTION  doors shut, nobody in line with the infeed, no part under the
            machine's shortest length
 
@@ -312,14 +307,14 @@ $ beltwright source examples/one-head.yaml --units us --mark "3/8 in at 18 ft/mi
 It is the belt splice of head 1: joint thick, stiff or lifting.
 
 Mark 1: 0.375 in at 18 ft/min
-  could be                                       chance            expected, in  then
-  ---------------------------------------------  ---------------  -------------  ----------------
-  belt splice of head 1                          about 19 in 20   0.382 ± 0.019  joint thick,
-                                                                                 stiff or lifting
-  something unlisted that turns or shakes        about 1 in 20
-  something unlisted tied to the panel's travel  1 in 50 or less
-  drive belt of head 1                           1 in 50 or less  0.347 ± 0.018  worn, cracked or
-                                                                                 lumpy
+  could be                         chance            expected, in  then
+  -------------------------------  ---------------  -------------  ----------------
+  belt splice of head 1            about 19 in 20   0.382 ± 0.019  joint thick,
+                                                                   stiff or lifting
+  an unlisted part that turns      about 1 in 20
+  an unlisted part tied to travel  1 in 50 or less
+  drive belt of head 1             1 in 50 or less  0.347 ± 0.018  worn, cracked or
+                                                                   lumpy
   Something not in the machine file: about 1 in 20.
 
 To be sure of it
@@ -381,7 +376,7 @@ beltwright: --mark, lag: a lag needs the width it was measured over: lag 3.4 mm 
 
 $ beltwright source examples/one-head.yaml --mark "14.6 mm is drumm"
 beltwright: --mark, is: no such part in this machine file ("drumm")
-  name one of: belt splice of head 1, contact drum of head 1, tension roll of head 1, motor of head 1, drive belt of head 1, belt oscillation of head 1, feed belt joint, feed drive roll, worm gear wheel tooth, infeed hold-down roll, outfeed roll, planer, mains hum (twice the line frequency)
+  name one of: belt splice of head 1, contact drum of head 1, tension roll of head 1, motor of head 1, drive belt of head 1, belt oscillation of head 1, feed belt joint, feed drive roll, worm gear wheel tooth, infeed hold-down roll, outfeed roll, planer, mains hum
 ? 2
 
 $ beltwright source examples/one-head.yaml --mark "14.6 mm look blurry"

@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 struct input {
     struct bw_file machine;
@@ -319,28 +320,46 @@ static const char *ordinal(struct bw_text *text, double n) {
     return out == NULL ? "" : out;
 }
 
+// The part without its head, which has a column of its own.
+static const char *part_alone(struct bw_text *text, const char *name) {
+    static const char OF[] = " of head ";
+    for (const char *at = strstr(name, OF); at != NULL; at = NULL) {
+        const char *part = bw_arena_text(text->arena, name, (size_t)(at - name));
+        if (part != NULL) return part;
+    }
+    return name;
+}
+
+static const char *head_alone(struct bw_text *text, const char *id) {
+    if (strncmp(id, "head", 4) != 0) return "";
+    const char *head = bw_arena_text(text->arena, id + 4, strcspn(id + 4, "."));
+    return head == NULL ? "" : head;
+}
+
 static void source_rows(const struct output *out, struct bw_text *text) {
-    const char *titles[] = {"part", "rate, Hz", NULL, "goes with", NULL, "passes"};
-    titles[2] = bw_arena_format(text->arena, "pitch, %s", bw_text_unit(text, BW_DIM_LENGTH));
-    titles[4] = bw_arena_format(text->arena, "ridge, %s", bw_text_unit(text, BW_DIM_DEPTH));
-    if (titles[2] == NULL || titles[4] == NULL) return;
-    bw_text_table(text, "lddldr", titles);
+    const char *titles[] = {"head", "part", "Hz", NULL, "goes with", NULL, "passes"};
+    titles[3] = bw_arena_format(text->arena, "pitch, %s", bw_text_unit(text, BW_DIM_LENGTH));
+    titles[5] = bw_arena_format(text->arena, "ridge, %s", bw_text_unit(text, BW_DIM_DEPTH));
+    if (titles[3] == NULL || titles[5] == NULL) return;
+    bw_text_table(text, "llddldr", titles);
     for (size_t i = 0; i < out->sources.n; i++) {
         const struct line *line = (const struct line *)out->sources.items + i;
         if (line->seen == 0) continue;
-        bw_text_cell(text, "%s", line->name);
-        bw_text_cell(text, "%s", bw_text_value(text, line->rate, BW_DIM_RATE));
+        bw_text_cell(text, "%s", head_alone(text, line->id));
+        bw_text_cell(text, "%s", part_alone(text, line->name));
+        bw_text_cell(text, "%.3g", line->rate.v);
         bw_text_cell(text, "%s", bw_text_value(text, line->pitch, BW_DIM_LENGTH));
         bw_text_cell(text, "%s", line->kind == 0 ? "time" : "travel");
-        bw_text_cell(text, "%s",
-                     bw_known(line->ridge)
-                         ? bw_text_value(text, rough(text, line->ridge, BW_DIM_DEPTH), BW_DIM_DEPTH)
-                         : "");
         bw_text_cell(
             text, "%s",
-            line->through.v < 0.995
-                ? bw_text_quantity(text, rough(text, line->through, BW_DIM_RATIO), BW_DIM_RATIO)
+            bw_known(line->ridge)
+                ? bw_text_value(text, rough(text, line->ridge, BW_DIM_DEPTH), BW_DIM_DEPTH)
                 : "");
+        bw_text_cell(text, "%s",
+                     line->through.v < 0.995
+                         ? bw_text_quantity(text, rough(text, line->through, BW_DIM_RATIO),
+                                            BW_DIM_RATIO)
+                         : "");
     }
     bw_text_table_end(text);
 }

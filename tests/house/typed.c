@@ -41,6 +41,7 @@ static struct typed run(char *line) {
     return typed;
 }
 
+static char *formatted(const char *line, va_list args) BW_PRINTF(1, 0);
 static char *formatted(const char *line, va_list args) {
     char whole[4000];
     int n = vsnprintf(whole, sizeof whole, line, args);

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "numeric/moist_air.h"
 
+#include "base/number.h"
+
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -9,6 +11,7 @@
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include <cmocka.h>
 
@@ -30,11 +33,11 @@ static void agrees_with_the_reference_library(void **state) {
         char *at = line;
         int n = 0;
         while (n < 8) {
-            char *end;
-            v[n] = strtod(at, &end);
-            if (end == at) break;
+            size_t length = strcspn(at, ",\r\n");
+            struct bw_err ignored = {.code = BW_OK};
+            if (!bw_number(at, length, &v[n], &ignored)) break;
             n++;
-            at = *end == ',' ? end + 1 : end;
+            at += length + (at[length] == ',');
         }
         if (n < 8) continue;
         rows++;

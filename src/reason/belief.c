@@ -167,10 +167,10 @@ static void count_row(struct work *w, size_t i, size_t j) {
 }
 
 // Makes the answers ready; `scale` gets what each was multiplied by.
-static void prepare(const struct bw_net *net, const struct bw_answer *answers, size_t n,
-                    struct factor *factor, double *scale) {
-    for (size_t f = 0; f < n; f++) {
-        const struct bw_answer *said = &answers[f];
+static void prepare(const struct bw_evidence *evidence, struct factor *factor, double *scale) {
+    const struct bw_net *net = evidence->net;
+    for (size_t f = 0; f < evidence->n; f++) {
+        const struct bw_answer *said = &evidence->answers[f];
         assert(said->check < net->checks);
         double no = prior_no(net, said->check);
         double alone = said->if_yes * (1.0 - no) + said->if_no * no;
@@ -187,17 +187,17 @@ static double prior_mass(const struct bw_net *net) {
     return net->nothing + all - 1.0;
 }
 
-bool bw_belief_find(const struct bw_net *net, const struct bw_answer *answers, size_t n_answers,
-                    size_t sets_wanted, struct bw_arena *arena, struct bw_belief *out,
-                    struct bw_err *err) {
-    assert(net->causes <= 65535 && sets_wanted <= 65535);
-    size_t n = net->causes;
+bool bw_belief_find(const struct bw_evidence *evidence, size_t sets_wanted, struct bw_arena *arena,
+                    struct bw_belief *out, struct bw_err *err) {
+    const struct bw_net *net = evidence->net;
+    size_t n = net->causes, n_answers = evidence->n;
+    assert(n <= 65535 && sets_wanted <= 65535);
     struct factor *factor = bw_arena_array(arena, n_answers, sizeof *factor);
     double *scale = bw_arena_array(arena, n_answers, sizeof *scale);
     double *room = bw_arena_array(arena, 3 * n, sizeof *room);
     struct bw_set *set = bw_arena_array(arena, sets_wanted, sizeof *set);
     if (factor == NULL || scale == NULL || room == NULL || set == NULL) return bw_fail_memory(err);
-    prepare(net, answers, n_answers, factor, scale);
+    prepare(evidence, factor, scale);
 
     struct work w = {.net = net,
                      .factor = factor,
@@ -218,7 +218,7 @@ bool bw_belief_find(const struct bw_net *net, const struct bw_answer *answers, s
     if (!(w.total > 0) || !isfinite(w.total))
         return bw_fail(err, BW_FAILED, "these answers cannot all be true of one machine");
     double tail;
-    if (!bw_belief_tail(net, answers, n_answers, scale, arena, &tail, err)) return false;
+    if (!bw_belief_tail(evidence, scale, arena, &tail, err)) return false;
 
     keep_sort(&w.keep);
     for (size_t c = 0; c < n; c++) {

@@ -32,6 +32,13 @@ struct bw_answer {
     double if_yes, if_no;  // likelihood of what was said, the truth being yes or no
 };
 
+// All that is known: a network and what was said. Two answers of one check count as two.
+struct bw_evidence {
+    const struct bw_net *net;
+    const struct bw_answer *answers;
+    size_t n;
+};
+
 struct bw_set {
     unsigned short cause[BW_MAX_TOGETHER];
     unsigned char n;  // 0: nothing on the list
@@ -56,12 +63,10 @@ struct bw_belief {
     size_t n_sets;
 };
 
-// `sets_wanted`: how many sets to keep, at most 65535. Two answers of one check count as two.
-// Exact up to rounding (1e-12 relative). Errors: BW_FAILED when the answers are impossible in this
-// network, BW_MEMORY.
-bool bw_belief_find(const struct bw_net *net, const struct bw_answer *answers, size_t n_answers,
-                    size_t sets_wanted, struct bw_arena *arena, struct bw_belief *out,
-                    struct bw_err *err) BW_CHECKED;
+// `sets_wanted`: how many sets to keep, at most 65535. Exact up to rounding (1e-12 relative).
+// Errors: BW_FAILED when the answers are impossible in this network, BW_MEMORY.
+bool bw_belief_find(const struct bw_evidence *evidence, size_t sets_wanted, struct bw_arena *arena,
+                    struct bw_belief *out, struct bw_err *err) BW_CHECKED;
 
 // P(answer is truly yes | exactly the causes `set` act).
 double bw_net_yes(const struct bw_net *net, size_t check, const unsigned short *set, size_t n);
@@ -69,8 +74,7 @@ double bw_net_yes(const struct bw_net *net, size_t check, const unsigned short *
 // Mass, in units of the prior weights above, of all sets of more than three causes together with
 // the answers, from above: exact by expansion over the ten answers that bound best, the rest at
 // their largest. `scale` multiplies each answer's likelihoods (NULL: 1).
-bool bw_belief_tail(const struct bw_net *net, const struct bw_answer *answers, size_t n_answers,
-                    const double *scale, struct bw_arena *arena, double *out,
-                    struct bw_err *err) BW_CHECKED;
+bool bw_belief_tail(const struct bw_evidence *evidence, const double *scale, struct bw_arena *arena,
+                    double *out, struct bw_err *err) BW_CHECKED;
 
 #endif

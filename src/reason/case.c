@@ -195,7 +195,8 @@ bool bw_case_think(const struct bw_case *c, size_t skip, size_t sets_wanted, str
     size_t n = bw_case_answers(c, skip, answers);
     if (!weigh_heads(c, skip, arena, &thought, odds)) return bw_fail_memory(err);
     net.odds = odds;
-    if (!bw_belief_find(&net, answers, n, sets_wanted, arena, &thought.belief, err)) return false;
+    const struct bw_evidence evidence = {&net, answers, n};
+    if (!bw_belief_find(&evidence, sets_wanted, arena, &thought.belief, err)) return false;
     *out = thought;
     return true;
 }

@@ -118,10 +118,19 @@ static void resolve_group(struct resolver *r, const struct bw_origin *at,
         if (r->k->cause[c].group == group && !row->named[c]) row->chance[c] = link->chance.v;
 }
 
-static void resolve_named(struct resolver *r, const struct bw_origin *at, const char *key,
-                          const struct bw_list *links, bool replaces, struct row *row) {
-    const struct bw_known_link *link = links->items;
-    for (size_t i = 0; i < links->n; i++) {
+// A list of links as it stands under a key of an entry.
+struct links {
+    const struct bw_origin *at;
+    const char *key;
+    const struct bw_list *list;
+};
+
+static void resolve_named(struct resolver *r, const struct links *links, bool replaces,
+                          struct row *row) {
+    const struct bw_origin *at = links->at;
+    const char *key = links->key;
+    const struct bw_known_link *link = links->list->items;
+    for (size_t i = 0; i < links->list->n; i++) {
         if (strncmp(link[i].cause, "any ", 4) == 0) continue;
         size_t c = find_cause(r->k, link[i].cause);
         if (c == SIZE_MAX)
@@ -136,15 +145,15 @@ static void resolve_named(struct resolver *r, const struct bw_origin *at, const 
     }
 }
 
-static void resolve_links(struct resolver *r, const struct bw_origin *at, const char *key,
-                          const struct bw_list *links, const struct bw_list *also,
+static void resolve_links(struct resolver *r, const struct links *links, const struct bw_list *also,
                           struct row *row) {
-    resolve_named(r, at, key, links, false, row);
-    resolve_named(r, at, "also", also, true, row);
-    const struct bw_known_link *link = links->items;
-    for (size_t i = 0; i < links->n; i++)
+    const struct links more = {links->at, "also", also};
+    resolve_named(r, links, false, row);
+    resolve_named(r, &more, true, row);
+    const struct bw_known_link *link = links->list->items;
+    for (size_t i = 0; i < links->list->n; i++)
         if (strncmp(link[i].cause, "any ", 4) == 0)
-            resolve_group(r, at, part(at, key, i), &link[i], row);
+            resolve_group(r, links->at, part(links->at, links->key, i), &link[i], row);
 }
 
 // Causes of the symptoms that call for a check, and not given, get its `others`.
@@ -193,7 +202,8 @@ static void check_causes(struct resolver *r) {
     }
 }
 
-const char *bw_step_unsafe(int belts, int door, int lock, bool fitted, const char **field) {
+const char *bw_step_unsafe(const struct bw_step_safety *step, const char **field) {
+    int belts = step->belts, door = step->door, lock = step->lock;
     *field = "belts";
     if (belts == BW_RUNNING && door == BW_DOOR_OPEN)
         return "needs running belts behind an open door; see it through the window, hear it, film "
@@ -207,14 +217,14 @@ const char *bw_step_unsafe(int belts, int door, int lock, bool fitted, const cha
         return "opens a door without lock-out; add lock: yes and belts: stopped";
     if (door == BW_DOOR_OPEN && belts != BW_STOPPED)
         return "opens a door with belts that may run; add belts: stopped";
-    if (door == BW_DOOR_OPEN && fitted)
+    if (door == BW_DOOR_OPEN && step->fitted)
         return "is read with the doors shut; fit says what is done before, locked out";
     return NULL;
 }
 
-static void check_safety(struct resolver *r, const struct bw_origin *at, const char *id, int belts,
-                         int door, int lock, bool fitted) {
-    const char *field, *why = bw_step_unsafe(belts, door, lock, fitted, &field);
+static void check_safety(struct resolver *r, const struct bw_origin *at, const char *id,
+                         const struct bw_step_safety *step) {
+    const char *field, *why = bw_step_unsafe(step, &field);
     if (why == NULL) return;
     fault(r, BW_REFUSED, at, part(at, field, 0),
           bw_arena_format(r->arena, "refused: \"%s\" %s", id, why));
@@ -230,8 +240,9 @@ static void check_checks(struct resolver *r) {
             {"yes", check->yes != NULL},           {"no", check->no != NULL},
             {"leak", bw_known(check->leak)},       {"given", check->given.n > 0}};
         require(r, &k->check_at[f], check->id, must, sizeof must / sizeof *must);
-        check_safety(r, &k->check_at[f], check->id, check->belts, check->door, check->lock,
-                     bw_known(check->fit));
+        const struct bw_step_safety step = {check->belts, check->door, check->lock,
+                                            bw_known(check->fit)};
+        check_safety(r, &k->check_at[f], check->id, &step);
     }
 }
 
@@ -252,8 +263,8 @@ static void check_remedies(struct resolver *r) {
                                     {"costs_output", !stop_gap || remedy->costs_output},
                                     {"may_stand", !stop_gap || remedy->may_stand != NULL}};
         require(r, &k->remedy_at[i], remedy->id, must, sizeof must / sizeof *must);
-        check_safety(r, &k->remedy_at[i], remedy->id, remedy->belts, remedy->door, remedy->lock,
-                     false);
+        const struct bw_step_safety step = {remedy->belts, remedy->door, remedy->lock, false};
+        check_safety(r, &k->remedy_at[i], remedy->id, &step);
     }
 }
 
@@ -323,7 +334,8 @@ static bool resolve_checks(struct resolver *r, struct bw_err *err) {
     k->limit = limit;
     for (size_t f = 0; f < k->checks; f++) {
         struct row row = {link + f * k->causes, named + f * k->causes};
-        resolve_links(r, &k->check_at[f], "given", &k->check[f].given, &k->check[f].also, &row);
+        const struct links given = {&k->check_at[f], "given", &k->check[f].given};
+        resolve_links(r, &given, &k->check[f].also, &row);
         resolve_when(r, f, when + f * k->checks, &always[f]);
         needs[f] = needs_of(&k->check[f].needs);
         resolve_reading(r, f, &limit[f]);
@@ -347,7 +359,8 @@ static bool resolve_rest(struct resolver *r, struct bw_err *err) {
     for (size_t c = 0; c < k->causes; c++) cause_needs[c] = needs_of(&k->cause[c].needs);
     for (size_t i = 0; i < k->remedies; i++) {
         struct row row = {cure + i * k->causes, named + i * k->causes};
-        resolve_links(r, &k->remedy_at[i], "cures", &k->remedy[i].cures, &k->remedy[i].also, &row);
+        const struct links cures = {&k->remedy_at[i], "cures", &k->remedy[i].cures};
+        resolve_links(r, &cures, &k->remedy[i].also, &row);
         remedy_needs[i] = needs_of(&k->remedy[i].needs);
     }
     return true;

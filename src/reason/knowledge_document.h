@@ -15,6 +15,7 @@ extern const struct bw_record bw_assumptions_record;
 
 // The entries of one kind, joined; `at` says where each was touched last.
 struct bw_joined {
+    const char *key;  // "causes"
     const struct bw_record *record;
     size_t id_offset;
     char *items;  // n records of record->size
@@ -39,7 +40,12 @@ const struct bw_node *bw_node_item(const struct bw_node *map, const char *key, s
 // The group named by `word`, -1: none.
 int bw_group_find(const char *word, size_t length);
 
+// What a step asks of belts, door and lock-out; `fitted`: something is fitted before it is read.
+struct bw_step_safety {
+    int belts, door, lock;
+    bool fitted;
+};
 // Why the step could hurt somebody, or NULL; *field names the key to blame.
-const char *bw_step_unsafe(int belts, int door, int lock, bool fitted, const char **field);
+const char *bw_step_unsafe(const struct bw_step_safety *step, const char **field);
 
 #endif

@@ -96,13 +96,14 @@ static bool twice(const struct bw_origin *first, const struct bw_origin *second,
     return bw_fail(err, BW_INPUT, "the id stands twice in this file");
 }
 
-static bool join_list(struct bw_join *join, struct bw_joined *joined, const char *key,
-                      const char *file, const struct bw_node *root, const struct bw_list *list,
+static bool join_list(struct bw_join *join, struct bw_joined *joined,
+                      const struct bw_origin *document, const struct bw_list *list,
                       struct bw_err *err) {
+    const char *file = document->file;
     const struct bw_record *record = joined->record;
     for (size_t i = 0; i < list->n; i++) {
         const void *entry = (const char *)list->items + i * record->size;
-        struct bw_origin at = {file, bw_node_item(root, key, i)};
+        struct bw_origin at = {file, bw_node_item(document->node, joined->key, i)};
         size_t n = find(joined, id_of(joined, entry));
         if (n != SIZE_MAX && joined->at[n].file == file)
             return twice(&joined->at[n], &at, id_of(joined, entry), err);
@@ -150,12 +151,16 @@ static const struct bw_record *item_of(const char *key) {
 }
 
 bool bw_join_begin(struct bw_join *join, struct bw_arena *arena, struct bw_err *err) {
-    *join = (struct bw_join){
-        .arena = arena,
-        .causes = {.record = item_of("causes"), .id_offset = offsetof(struct bw_known_cause, id)},
-        .checks = {.record = item_of("checks"), .id_offset = offsetof(struct bw_known_check, id)},
-        .remedies = {.record = item_of("remedies"),
-                     .id_offset = offsetof(struct bw_known_remedy, id)}};
+    *join = (struct bw_join){.arena = arena,
+                             .causes = {.key = "causes",
+                                        .record = item_of("causes"),
+                                        .id_offset = offsetof(struct bw_known_cause, id)},
+                             .checks = {.key = "checks",
+                                        .record = item_of("checks"),
+                                        .id_offset = offsetof(struct bw_known_check, id)},
+                             .remedies = {.key = "remedies",
+                                          .record = item_of("remedies"),
+                                          .id_offset = offsetof(struct bw_known_remedy, id)}};
     bw_record_clear(&bw_assumptions_record, &join->assume);
     return grow(arena, &join->causes) && grow(arena, &join->checks) && grow(arena, &join->remedies)
                ? true
@@ -168,7 +173,8 @@ bool bw_join_document(struct bw_join *join, const char *file, const struct bw_no
     if (document->assumptions != NULL &&
         !lay(join->arena, &bw_assumptions_record, &join->assume, document->assumptions))
         return bw_fail_memory(err);
-    return join_list(join, &join->causes, "causes", file, root, &document->causes, err) &&
-           join_list(join, &join->checks, "checks", file, root, &document->checks, err) &&
-           join_list(join, &join->remedies, "remedies", file, root, &document->remedies, err);
+    const struct bw_origin whole = {file, root};
+    return join_list(join, &join->causes, &whole, &document->causes, err) &&
+           join_list(join, &join->checks, &whole, &document->checks, err) &&
+           join_list(join, &join->remedies, &whole, &document->remedies, err);
 }

@@ -16,6 +16,25 @@
 
 #define BW_NO_INDEX SIZE_MAX
 
+// What closed jobs taught: proven cases counted on top of the pseudo-cases that stand behind every
+// shipped number (assumptions strength_weight, strength_link). Counts may be fractions where an
+// outcome is shared between causes. Borrowed; each pointer may be NULL: nothing learned.
+struct bw_learned {
+    const double *cause;  // [causes]: cases in which it was at work
+    double unlisted;      // cases whose cause is on no list
+    // [checks * causes], row per check: answers heard in cases whose only cause it was.
+    const double *yes, *no;
+    // [remedies * causes], row per remedy: times it cured that cause, and did not.
+    const double *cured, *uncured;
+};
+
+// What a network is made of. `learned` NULL: the files' own numbers.
+struct bw_network_from {
+    const struct bw_knowledge *knowledge;
+    const struct bw_features *features;
+    const struct bw_learned *learned;
+};
+
 struct bw_network {
     const struct bw_knowledge *knowledge;
     struct bw_features features;
@@ -29,10 +48,13 @@ struct bw_network {
     const bool *check_open;   // [checks]: the machine allows it
     const bool *remedy_open;  // [remedies]
     const double *wrong;      // [rows]: how often such an answer is wrong
+    const double *cures;      // [remedies * knowledge->causes]: chance of cure, learned included
 };
 
-bool bw_network_make(const struct bw_knowledge *knowledge, const struct bw_features *features,
-                     struct bw_arena *arena, struct bw_network *out, struct bw_err *err) BW_CHECKED;
+// The network borrows the knowledge, not the counts. Errors: BW_INPUT (no cause fits the machine),
+// BW_MEMORY.
+bool bw_network_make(const struct bw_network_from *from, struct bw_arena *arena,
+                     struct bw_network *out, struct bw_err *err) BW_CHECKED;
 
 // Mean of a chance whose logit is normal around logit(chance) with standard deviation `doubt`; to
 // 1e-9.

@@ -64,6 +64,15 @@ struct planner {
     double waste;  // what a nat of not knowing costs, in minutes, if one only mends
 };
 
+// A state of belief looked at, and where one stands in it; `room` is scratch for what is looked
+// at below, 2 * hypotheses for each step.
+struct state {
+    const double *mass;
+    struct bw_stand stand;
+    int depth;  // steps still to look ahead
+    double *room;
+};
+
 double bw_work_cost(const struct bw_work *work, const struct bw_plan_costs *costs,
                     struct bw_stand *stand) {
     double minutes = work->minutes;
@@ -124,22 +133,22 @@ static double spares_of(const struct planner *w, size_t r, const double *mass) {
 
 // The untried fix that spares most for its cost, of those that spare more than they cost;
 // `fixes`: none.
-static size_t best_fix(const struct planner *w, const double *mass, double left,
-                       struct bw_stand stand, const bool *tried, double *gain_out) {
+static size_t best_fix(const struct planner *w, const struct state *at, double left,
+                       const bool *tried, double *gain_out) {
     const struct bw_plan_problem *p = w->p;
     double best = left;
     size_t which = p->fixes;
     for (size_t r = 0; r < p->fixes; r++) {
         if (tried[r]) continue;
-        double spares = spares_of(w, r, mass);
-        struct bw_stand after = stand;
+        double spares = spares_of(w, r, at->mass);
+        struct bw_stand after = at->stand;
         if (spares <= best * p->fix_work[r].minutes) continue;  // its cost is at least that
         double cost = bw_fix_cost(&p->fix_work[r], &p->costs, &after);
         if (spares <= best * cost) continue;
         best = spares / cost;
         which = r;
     }
-    if (which < p->fixes) *gain_out = gain_of(&w->cures[which], mass);
+    if (which < p->fixes) *gain_out = gain_of(&w->cures[which], at->mass);
     return which;
 }
 
@@ -151,7 +160,8 @@ static double mend_only(const struct planner *w, const double *mass, struct bw_s
     double left = 1.0, minutes = 0.0;
     while (left > 1e-9) {
         double gain = 0;
-        size_t r = best_fix(w, w->mass, left, stand, w->tried, &gain);
+        const struct state at = {.mass = w->mass, .stand = stand};
+        size_t r = best_fix(w, &at, left, w->tried, &gain);
         if (r == p->fixes) break;
         minutes += left * bw_fix_cost(&p->fix_work[r], &p->costs, &stand);
         apply(&w->cures[r], w->mass);
@@ -234,63 +244,66 @@ static double survive(const struct planner *w, size_t r, const double *mass, dou
     return gain;
 }
 
-// scratch, 2 * hypotheses for this step and as much for each below.
-static double look(const struct planner *w, const double *mass, struct bw_stand stand, int depth,
-                   double *room);
+static double look(const struct planner *w, const struct state *at);
 
-static double try_test(const struct planner *w, size_t t, const double *mass, struct bw_stand stand,
-                       int depth, double *room, double *minutes_out) {
+static double try_test(const struct planner *w, size_t t, const struct state *at,
+                       double *minutes_out) {
     const struct bw_plan_problem *p = w->p;
-    double *yes = room, *no = room + p->hypotheses, *rest = room + 2 * p->hypotheses;
-    double minutes = bw_work_cost(&p->test_work[t], &p->costs, &stand);
-    double chance = split(p, t, mass, yes, no), expected = minutes;
+    double *yes = at->room, *no = yes + p->hypotheses;
+    struct state after = {NULL, at->stand, at->depth, no + p->hypotheses};
+    double minutes = bw_work_cost(&p->test_work[t], &p->costs, &after.stand);
+    double chance = split(p, t, at->mass, yes, no), expected = minutes;
     w->test_used[t] = true;
-    if (chance > 1e-9) expected += chance * look(w, yes, stand, depth, rest);
-    if (chance < 1 - 1e-9) expected += (1 - chance) * look(w, no, stand, depth, rest);
+    after.mass = yes;
+    if (chance > 1e-9) expected += chance * look(w, &after);
+    after.mass = no;
+    if (chance < 1 - 1e-9) expected += (1 - chance) * look(w, &after);
     w->test_used[t] = false;
     if (minutes_out != NULL) *minutes_out = minutes;
     return expected;
 }
 
-static double try_fix(const struct planner *w, size_t r, const double *mass, struct bw_stand stand,
-                      int depth, double *room, double *minutes_out) {
+static double try_fix(const struct planner *w, size_t r, const struct state *at,
+                      double *minutes_out) {
     const struct bw_plan_problem *p = w->p;
-    double minutes = bw_fix_cost(&p->fix_work[r], &p->costs, &stand);
-    double gain = survive(w, r, mass, room);
+    struct state after = {at->room, at->stand, at->depth, at->room + 2 * p->hypotheses};
+    double minutes = bw_fix_cost(&p->fix_work[r], &p->costs, &after.stand);
+    double gain = survive(w, r, at->mass, at->room);
     w->fix_used[r] = true;
-    double rest = gain < 1 - 1e-9 ? look(w, room, stand, depth, room + 2 * p->hypotheses) : 0;
+    double rest = gain < 1 - 1e-9 ? look(w, &after) : 0;
     w->fix_used[r] = false;
     if (minutes_out != NULL) *minutes_out = minutes;
     return minutes + (1 - gain) * rest;
 }
 
-static double look(const struct planner *w, const double *mass, struct bw_stand stand, int depth,
-                   double *room) {
-    double best = cost_to_go(w, mass, stand);
-    if (depth == 0) return best;
+static double look(const struct planner *w, const struct state *at) {
+    double best = cost_to_go(w, at->mass, at->stand);
+    if (at->depth == 0) return best;
+    struct state nearer = *at;
+    nearer.depth--;
     for (size_t i = 0; i < w->n_list && i < SHORT_LIST; i++) {
         size_t t = w->list[i].test;
         if (w->test_used[t]) continue;
-        double expected = try_test(w, t, mass, stand, depth - 1, room, NULL);
+        double expected = try_test(w, t, &nearer, NULL);
         if (expected < best) best = expected;
     }
     double gain;
-    size_t r = best_fix(w, mass, 1.0, stand, w->fix_used, &gain);
+    size_t r = best_fix(w, at, 1.0, w->fix_used, &gain);
     if (r < w->p->fixes) {
-        double expected = try_fix(w, r, mass, stand, depth - 1, room, NULL);
+        double expected = try_fix(w, r, &nearer, NULL);
         if (expected < best) best = expected;
     }
     return best;
 }
 
 // Two fixes behind one door, proven together: the second pays no lock-out of its own.
-static double try_pair(const struct planner *w, size_t r, size_t s, const double *mass,
-                       double *room, double *minutes_out) {
+static double try_pair(const struct planner *w, size_t r, size_t s, double *room,
+                       double *minutes_out) {
     const struct bw_plan_problem *p = w->p;
     struct bw_stand stand = p->stand;
     double minutes = bw_work_cost(&p->fix_work[r], &p->costs, &stand);
     minutes += bw_fix_cost(&p->fix_work[s], &p->costs, &stand);
-    double first = survive(w, r, mass, room);
+    double first = survive(w, r, p->mass, room);
     double *after = room + p->hypotheses;
     double second = survive(w, s, room, after);
     double left = (1 - first) * (1 - second);
@@ -349,8 +362,8 @@ static void price_causes(struct planner *w, double *point) {
             w->known[s][c] = mend_only(w, point, stand);
         }
         double gain;
-        struct bw_stand there = {.on_site = true};
-        w->class[c] = (unsigned short)best_fix(w, point, 1.0, there, w->fix_used, &gain);
+        const struct state there = {.mass = point, .stand = {.on_site = true}};
+        w->class[c] = (unsigned short)best_fix(w, &there, 1.0, w->fix_used, &gain);
         point[c] = 0.0;
     }
 }
@@ -438,7 +451,7 @@ static size_t add_pairs(const struct planner *w, struct bw_choice_made *c, size_
         for (size_t j = i + 1; j < picked; j++) {
             struct bw_choice_made *pair = &c[n];
             *pair = (struct bw_choice_made){BW_ACT_TWO_FIXES, pick[i], pick[j], 0, 0};
-            pair->expected = try_pair(w, pick[i], pick[j], p->mass, room, &pair->minutes);
+            pair->expected = try_pair(w, pick[i], pick[j], room, &pair->minutes);
             if (pair->expected < c[0].expected) n++;
         }
     }
@@ -449,17 +462,18 @@ static size_t all_choices(const struct planner *w, struct bw_choice_made *c, dou
     const struct bw_plan_problem *p = w->p;
     size_t n = 0;
     double entropy = class_entropy(w, p->mass);
+    const struct state here = {p->mass, p->stand, 0, room};
     for (size_t i = 0; i < w->n_list; i++) {
         // One that does not pay by itself would only be put before the good one it leads to.
         if (w->waste * w->list[i].share * entropy <= w->list[i].minutes) continue;
         c[n] = (struct bw_choice_made){.act = BW_ACT_TEST, .which = w->list[i].test};
-        c[n].expected = try_test(w, c[n].which, p->mass, p->stand, 0, room, &c[n].minutes);
+        c[n].expected = try_test(w, c[n].which, &here, &c[n].minutes);
         n++;
     }
     for (size_t r = 0; r < p->fixes; r++) {
         if (w->fix_used[r] || !(gain_of(&w->cures[r], p->mass) > 1e-6)) continue;
         c[n] = (struct bw_choice_made){.act = BW_ACT_FIX, .which = r};
-        c[n].expected = try_fix(w, r, p->mass, p->stand, 0, room, &c[n].minutes);
+        c[n].expected = try_fix(w, r, &here, &c[n].minutes);
         n++;
     }
     double hired = hire(w, p->mass);
@@ -469,12 +483,12 @@ static size_t all_choices(const struct planner *w, struct bw_choice_made *c, dou
 
 // Looks one step further behind the likeliest choices.
 static void refine(const struct planner *w, struct bw_choice_made *c, size_t n, double *room) {
-    const struct bw_plan_problem *p = w->p;
+    const struct state here = {w->p->mass, w->p->stand, 1, room};
     for (size_t i = 0; i < n; i++) {
         if (c[i].act == BW_ACT_TEST)
-            c[i].expected = try_test(w, c[i].which, p->mass, p->stand, 1, room, &c[i].minutes);
+            c[i].expected = try_test(w, c[i].which, &here, &c[i].minutes);
         else if (c[i].act == BW_ACT_FIX)
-            c[i].expected = try_fix(w, c[i].which, p->mass, p->stand, 1, room, &c[i].minutes);
+            c[i].expected = try_fix(w, c[i].which, &here, &c[i].minutes);
     }
 }
 

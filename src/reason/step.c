@@ -164,7 +164,7 @@ static void fill_cures(struct problem *p) {
     const struct bw_network *network = p->c->network;
     size_t h = p->plan.hypotheses, n = network->net.causes;
     for (size_t r = 0; r < p->plan.fixes; r++) {
-        const double *cure = network->knowledge->cure + p->remedy[r] * network->knowledge->causes;
+        const double *cure = network->cures + p->remedy[r] * network->knowledge->causes;
         size_t row = bw_remedy_row(network, p->remedy[r]);
         for (size_t i = 0; i + 1 < h; i++)
             if (cure[network->cause[p->cause[i]]] > 0)
@@ -285,7 +285,7 @@ bool bw_case_next(const struct bw_case *c, const struct bw_thought *thought, siz
 static double cures_all(const struct bw_network *network, const struct bw_belief *b,
                         size_t remedy) {
     size_t row = bw_remedy_row(network, remedy);
-    const double *cure = network->knowledge->cure + remedy * network->knowledge->causes;
+    const double *cure = network->cures + remedy * network->knowledge->causes;
     double sum = 0;
     for (size_t s = 0; s < b->n_sets; s++) {
         double all = b->sets[s].n > 0 ? b->sets[s].probability : 0;

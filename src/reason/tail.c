@@ -83,12 +83,13 @@ static struct term take(struct expansion *e, struct term t) {
     return out;
 }
 
-bool bw_belief_tail(const struct bw_net *net, const struct bw_answer *answers, size_t n_answers,
-                    const double *scale, struct bw_arena *arena, double *out, struct bw_err *err) {
+bool bw_belief_tail(const struct bw_evidence *evidence, const double *scale, struct bw_arena *arena,
+                    double *out, struct bw_err *err) {
+    const struct bw_net *net = evidence->net;
     struct expansion e = {.causes = net->causes};
     long double held = 1.0L;
-    for (size_t f = 0; f < n_answers; f++) {
-        const struct bw_answer *said = &answers[f];
+    for (size_t f = 0; f < evidence->n; f++) {
+        const struct bw_answer *said = &evidence->answers[f];
         double s = scale == NULL ? 1.0 : scale[f];
         struct term t = {.a = said->if_yes * s,
                          .b = (said->if_no - said->if_yes) * s * net->quiet[said->check],

@@ -103,7 +103,8 @@ static void compare(const struct sample *s, struct bw_arena *arena) {
     struct truth t = enumerate(s);
     struct bw_belief b;
     struct bw_err err = {0};
-    bool ok = bw_belief_find(&s->net, s->answer, s->answers, 8, arena, &b, &err);
+    const struct bw_evidence said = {&s->net, s->answer, s->answers};
+    bool ok = bw_belief_find(&said, 8, arena, &b, &err);
     if (!(t.three > 0)) {
         assert_false(ok);
         assert_int_equal(err.code, BW_FAILED);
@@ -160,9 +161,11 @@ static void test_indifferent_and_order(void **unused) {
         struct bw_answer again[MOST_CHECKS + 1];
         again[0] = (struct bw_answer){.check = s.net.checks - 1, .if_yes = 0.4, .if_no = 0.4};
         for (size_t f = 0; f < s.answers; f++) again[s.answers - f] = s.answer[f];
-        bool ok = bw_belief_find(&s.net, s.answer, s.answers, 0, arena, &plain, &err);
+        const struct bw_evidence once = {&s.net, s.answer, s.answers};
+        const struct bw_evidence twice = {&s.net, again, s.answers + 1};
+        bool ok = bw_belief_find(&once, 0, arena, &plain, &err);
         bw_err_clear(&err);
-        assert_int_equal(bw_belief_find(&s.net, again, s.answers + 1, 0, arena, &more, &err), ok);
+        assert_int_equal(bw_belief_find(&twice, 0, arena, &more, &err), ok);
         for (size_t c = 0; ok && c < s.net.causes; c++)
             assert_true(fabs(plain.cause[c] - more.cause[c]) < 1e-12);
         bw_arena_free(arena);

@@ -80,7 +80,7 @@ static void test_fever(void **unused) {
 static struct bw_belief find(const struct bw_net *net, const struct bw_answer *said, size_t n) {
     struct bw_belief b;
     struct bw_err err = {0};
-    assert_true(bw_belief_find(net, said, n, 16, arena, &b, &err));
+    assert_true(bw_belief_find(&(struct bw_evidence){net, said, n}, 16, arena, &b, &err));
     return b;
 }
 
@@ -136,7 +136,7 @@ static void test_impossible(void **unused) {
     const struct bw_answer never[] = {{0, 0, 1}};
     struct bw_belief b = {.causes = 77};
     struct bw_err err = {0};
-    assert_false(bw_belief_find(&net, never, 1, 4, arena, &b, &err));
+    assert_false(bw_belief_find(&(struct bw_evidence){&net, never, 1}, 4, arena, &b, &err));
     assert_int_equal(err.code, BW_FAILED);
     assert_int_equal(b.causes, 77);
 }
@@ -152,7 +152,7 @@ static void test_memory(void **unused) {
         struct bw_belief b = {.causes = 77};
         struct bw_err err = {0};
         bw_alloc_fail_at(n);
-        done = bw_belief_find(&net, yes, 1, 60000, own, &b, &err);
+        done = bw_belief_find(&(struct bw_evidence){&net, yes, 1}, 60000, own, &b, &err);
         bw_alloc_fail_at(0);
         if (!done) assert_int_equal(err.code, BW_MEMORY);
         if (!done) assert_int_equal(b.causes, 77);

@@ -27,6 +27,20 @@ char *beltwright_describe(const char *study);
  * only when memory is out. */
 int beltwright_run(const char *study, const char *input, char **output);
 
+/* A file that a study may read: the name by which the input names it, and a descriptor open for
+ * reading at its start, which stays the caller's. */
+struct beltwright_file {
+    const char *name;
+    int descriptor;
+};
+
+/* As beltwright_run, but the input may also name `n` files: a photo, for one. The library itself
+ * opens nothing; any other name is refused. Pictures are decoded by the program
+ * beltwright-read-picture, which lies beside the running program or the library, or in
+ * ../libexec/beltwright; refused where the machine cannot lock it in. */
+int beltwright_run_files(const char *study, const char *input, const struct beltwright_file *files,
+                         unsigned n, char **output);
+
 /* Frees what the calls above returned; NULL is allowed. */
 void beltwright_free(char *text);
 

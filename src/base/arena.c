@@ -19,8 +19,15 @@ struct block {
     alignas(max_align_t) unsigned char bytes[];
 };
 
+struct end {
+    struct end *next;
+    void (*release)(void *what);
+    void *what;
+};
+
 struct bw_arena {
     struct block *head;
+    struct end *ends;  // in the blocks themselves
     size_t used, max;
     bool failed;
 };
@@ -33,6 +40,7 @@ struct bw_arena *bw_arena_new(size_t max_bytes) {
 
 void bw_arena_free(struct bw_arena *arena) {
     if (arena == NULL) return;
+    for (const struct end *end = arena->ends; end != NULL; end = end->next) end->release(end->what);
     for (struct block *block = arena->head, *next; block != NULL; block = next) {
         next = block->next;
         bw_free(block);
@@ -108,6 +116,14 @@ char *bw_arena_format(struct bw_arena *arena, const char *format, ...) {
     char *out = bw_arena_vformat(arena, format, args);
     va_end(args);
     return out;
+}
+
+bool bw_arena_at_end(struct bw_arena *arena, void (*release)(void *what), void *what) {
+    struct end *end = bw_arena_get(arena, sizeof *end);
+    if (end == NULL) return false;
+    *end = (struct end){.next = arena->ends, .release = release, .what = what};
+    arena->ends = end;
+    return true;
 }
 
 size_t bw_arena_used(const struct bw_arena *arena) { return arena->used; }

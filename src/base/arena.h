@@ -6,6 +6,7 @@
 #include "base/err.h"
 
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 struct bw_arena;
@@ -22,6 +23,9 @@ char *bw_arena_text(struct bw_arena *arena, const char *text, size_t length) BW_
 char *bw_arena_format(struct bw_arena *arena, const char *format, ...) BW_PRINTF(2, 3) BW_CHECKED;
 char *bw_arena_vformat(struct bw_arena *arena, const char *format, va_list args)
     BW_PRINTF(2, 0) BW_CHECKED;
+// Calls `release(what)` when the arena is freed, the last one first: for what no arena can hold,
+// such as a mapping. false: out of memory, and the caller releases it.
+bool bw_arena_at_end(struct bw_arena *arena, void (*release)(void *what), void *what) BW_CHECKED;
 size_t bw_arena_used(const struct bw_arena *arena);
 
 // True once a request could not be met; sticky, so a builder may check once at its end.

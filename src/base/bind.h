@@ -46,10 +46,27 @@ bool bw_group_read(struct bw_arena *arena, const struct bw_record *record, const
 bool bw_document_read(struct bw_arena *arena, const char *file, const char *bytes, size_t length,
                       struct bw_node **out, struct bw_err *err) BW_CHECKED;
 
+// A file as a door has opened it. `path` is for messages and for what lies beside it.
+struct bw_open_file {
+    const char *path;
+    int fd;
+};
+// Opens what `name` means to the document being bound (binding->file, NULL: none): a plain file, or
+// "-", the standard input. Errors: BW_NOT_FOUND, BW_IO, BW_INPUT (a folder, a pipe), BW_MEMORY.
+// bw_close_file gives it back.
+bool bw_open_file(const struct bw_file_kind *kind, const char *name,
+                  const struct bw_binding *binding, struct bw_open_file *out,
+                  struct bw_err *err) BW_CHECKED;
+void bw_close_file(const struct bw_open_file *file);  // leaves the standard input open
+// Reads and binds an open file as bw_load_file does. A medium is refused: BW_REFUSED.
+bool bw_load_open(const struct bw_open_file *file, const struct bw_file_kind *kind,
+                  const struct bw_binding *binding, struct bw_file *out,
+                  struct bw_err *err) BW_CHECKED;
+
 // A door's loader for files named on a command line: reads at most kind->max_bytes from the file
 // system, YAML or JSON by content ('{' first means JSON), checks "shape" if present, binds. A file
-// NAME.csv is the rows of the record's only list, where it has one only. `door` is unused. A raw
-// kind gives the bytes.
+// NAME.csv is the rows of the record's only list, where it has one only. A raw kind gives the
+// bytes; a medium needs bw_media_load (read/media.h). `door` is unused.
 bool bw_load_file(void *door, const struct bw_file_kind *kind, const char *name,
                   struct bw_file *out, struct bw_binding *binding, struct bw_err *err) BW_CHECKED;
 

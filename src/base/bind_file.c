@@ -112,8 +112,7 @@ static bool read_tree(const struct bw_binding *binding, const struct bw_record *
     const char *data = bytes->data == NULL ? "" : bytes->data;
     const struct bw_field *rows = is_csv(binding->file) ? rows_of(record) : NULL;
     struct bw_node *list;
-    if (rows == NULL)
-        return bw_document_read(arena, binding->file, data, bytes->length, out, err);
+    if (rows == NULL) return bw_document_read(arena, binding->file, data, bytes->length, out, err);
     if (!bw_csv_nodes(arena, binding->file, data, bytes->length, &list, err)) return false;
     *out = bw_node_new(arena, BW_NODE_MAP);
     return (*out != NULL && bw_node_add_key(arena, *out, rows->name, list)) || bw_fail_memory(err);
@@ -142,34 +141,62 @@ static bool take_bytes(struct bw_arena *arena, const struct bw_buffer *bytes, vo
     return *out != NULL || bw_fail_memory(err);
 }
 
-bool bw_load_file(void *door, const struct bw_file_kind *kind, const char *name,
-                  struct bw_file *out, struct bw_binding *binding, struct bw_err *err) {
-    (void)door;
-    struct bw_buffer bytes = {0};
-    size_t max = kind->max_bytes == 0 ? BW_MAX_DOCUMENT_BYTES : kind->max_bytes;
-    void *content = NULL;
-    bool done = false;
+bool bw_open_file(const struct bw_file_kind *kind, const char *name,
+                  const struct bw_binding *binding, struct bw_open_file *out, struct bw_err *err) {
     bool piped = strcmp(name, "-") == 0;
     const char *path = piped ? "standard input" : beside(binding->arena, binding->file, name);
     if (path == NULL) return bw_fail_memory(err);
     int fd = piped ? STDIN_FILENO : open_plain(kind, path, err);
     if (fd < 0) return false;
+    *out = (struct bw_open_file){path, fd};
+    return true;
+}
+
+void bw_close_file(const struct bw_open_file *file) {
+    if (file->fd != STDIN_FILENO) (void)close(file->fd);
+}
+
+static bool load(const struct bw_open_file *file, const struct bw_file_kind *kind,
+                 const struct bw_binding *binding, struct bw_file *out, struct bw_err *err) {
+    struct bw_buffer bytes = {0};
+    size_t max = kind->max_bytes == 0 ? BW_MAX_DOCUMENT_BYTES : kind->max_bytes;
+    void *content = NULL;
     struct bw_binding inner = *binding;
-    inner.file = path;
+    inner.file = file->path;
     inner.shape = kind->shape;
     inner.load = NULL;
-    if (!read_all(fd, max, &bytes, err)) goto out;
+    bool done = read_all(file->fd, max, &bytes, err);
     inner.source = bytes.data;
     inner.source_length = bytes.length;
-    done = kind->record == NULL ? take_bytes(binding->arena, &bytes, &content, err)
-                                : load_document(&inner, kind, &bytes, &content, err);
-out:
-    if (!piped) (void)close(fd);
     if (done)
-        *out = (struct bw_file){
-            .name = path, .content = content, .size = kind->record == NULL ? bytes.length : 0};
-    else
-        bw_err_file(err, path);
+        done = kind->record == NULL ? take_bytes(binding->arena, &bytes, &content, err)
+                                    : load_document(&inner, kind, &bytes, &content, err);
+    if (done)
+        *out = (struct bw_file){.name = file->path,
+                                .content = content,
+                                .size = kind->record == NULL ? bytes.length : 0};
     bw_buffer_free(&bytes);
+    return done;
+}
+
+bool bw_load_open(const struct bw_open_file *file, const struct bw_file_kind *kind,
+                  const struct bw_binding *binding, struct bw_file *out, struct bw_err *err) {
+    if (kind->medium != BW_MEDIUM_NONE) {
+        bw_err_mend(err, "give the study by itself");
+        bw_fail(err, BW_REFUSED, "a %s cannot be decoded here", kind->name);
+    } else if (load(file, kind, binding, out, err)) {
+        return true;
+    }
+    bw_err_file(err, file->path);
+    return false;
+}
+
+bool bw_load_file(void *door, const struct bw_file_kind *kind, const char *name,
+                  struct bw_file *out, struct bw_binding *binding, struct bw_err *err) {
+    (void)door;
+    struct bw_open_file file;
+    if (!bw_open_file(kind, name, binding, &file, err)) return false;
+    bool done = bw_load_open(&file, kind, binding, out, err);
+    bw_close_file(&file);
     return done;
 }

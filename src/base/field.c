@@ -65,6 +65,19 @@ size_t bw_field_count_max(const struct bw_field *field) {
     return field->count_max == 0 ? DEFAULT_COUNT_MAX : field->count_max;
 }
 
+static bool has_medium(const struct bw_field *field) {
+    if (field->kind == BW_RECORD || field->kind == BW_LIST) return bw_record_has_medium(field->of);
+    const struct bw_file_kind *file = field->of;
+    return field->kind == BW_FILE && file->medium != BW_MEDIUM_NONE;
+}
+
+// Records hold each other only downwards, so this ends.
+bool bw_record_has_medium(const struct bw_record *record) {
+    for (const struct bw_field *field = record->fields; field->name != NULL; field++)
+        if (has_medium(field)) return true;
+    return false;
+}
+
 bool bw_record_has_leads(const struct bw_record *record) {
     for (const struct bw_field *field = record->fields; field->name != NULL; field++)
         if (field->lead != NULL) return true;

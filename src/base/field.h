@@ -41,17 +41,22 @@ struct bw_choice_record {  // the list ends with name NULL
     const struct bw_record *record;
 };
 // A file the door reads before the study runs. A document kind is parsed and bound to `record`; a
-// raw kind (record NULL) hands over the bytes.
+// raw kind (record NULL) hands over the bytes; a medium is decoded by a reader, another program.
+enum bw_medium {
+    BW_MEDIUM_NONE,    // a document, or bytes
+    BW_MEDIUM_PICTURE  // content: const struct bw_picture * (read/picture.h), size 0
+};
 struct bw_file_kind {
     const char *name;   // "machine file"
     const char *shape;  // "machine/1" for documents
     const struct bw_record *record;
-    size_t max_bytes;  // 0: BW_MAX_DOCUMENT_BYTES
+    size_t max_bytes;  // 0: BW_MAX_DOCUMENT_BYTES; of a medium its reader says how much
+    enum bw_medium medium;
 };
 struct bw_file {
     const char *name;  // as given, "inline" when the content stood in the document; NULL: not given
-    const void *content;  // the bound record, or the bytes
-    size_t size;          // of bytes; 0 for records
+    const void *content;  // the bound record, the bytes, or what the medium says; the arena's
+    size_t size;          // of bytes; 0 for all else
 };
 
 struct bw_field {
@@ -61,9 +66,9 @@ struct bw_field {
     enum bw_dim dim;  // QUANTITY
     size_t offset;
     const void *of;
-    double min, max;  // QUANTITY (SI) and COUNT, inclusive; min == max: no limits
+    double min, max;       // QUANTITY (SI) and COUNT, inclusive; min == max: no limits
     const char *fallback;  // taken when nothing is given, as the user would write it; NULL: none
-    unsigned count_max;  // LIST: most items, 0: 1000
+    unsigned count_max;    // LIST: most items, 0: 1000
     bool required;
     bool positional;   // on the command line given without --name, in order
     const char *lead;  // in a phrase (below) the word before this field's value; "" for the first
@@ -84,7 +89,8 @@ struct bw_record {
 
 // Field initialisers: { BW_AT(struct bw_belt, length), .kind = BW_QUANTITY, ... }
 #define BW_AT(type, member) .name = #member, .offset = offsetof(type, member)
-#define BW_END_FIELDS {.name = NULL}
+#define BW_END_FIELDS                                                                              \
+    { .name = NULL }
 
 // Keys as people write them: case does not matter, and space, dash and underscore are one ("Belt
 // speed" is belt_speed).
@@ -107,6 +113,8 @@ const char *bw_field_option(const struct bw_field *field, size_t i);
 
 // Most items a LIST takes.
 size_t bw_field_count_max(const struct bw_field *field);
+// Some file in it or in a record below it is decoded by a reader.
+bool bw_record_has_medium(const struct bw_record *record);
 // Some field may be written in a phrase.
 bool bw_record_has_leads(const struct bw_record *record);
 

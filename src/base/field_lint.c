@@ -111,6 +111,8 @@ static bool lint_of(struct lint *lint, const struct bw_field *field) {
     if (file->name == NULL) return wrong(lint, "its file kind has no name");
     if (file->record != NULL && file->shape == NULL)
         return wrong(lint, "its document has no shape");
+    if (file->medium != BW_MEDIUM_NONE && file->record != NULL)
+        return wrong(lint, "a medium is no document");
     return true;
 }
 

@@ -48,6 +48,12 @@ struct bw_page {
     const struct bw_study *study;     // NULL: not a study
 };
 
+#define BW_OPTION_UNJAILED                                                                         \
+    {                                                                                              \
+        .name = "unjailed",                                                                        \
+        .help = "decode even where this machine cannot build the full jail; only for pictures "    \
+                "you trust"                                                                        \
+    }
 #define BW_OPTION_HELP                                                                             \
     { .name = "help", .letter = 'h', .help = "say what the command does and takes" }
 #define BW_END_OPTIONS                                                                             \

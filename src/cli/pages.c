@@ -30,6 +30,7 @@ static const struct bw_option FINDINGS = {.name = "findings",
                                           .takes = BW_TAKES_FILE,
                                           .help = "write the findings as JSON; - writes them to "
                                                   "standard output in place of the answer"};
+static const struct bw_option UNJAILED = BW_OPTION_UNJAILED;
 static const struct bw_option HELP = BW_OPTION_HELP;
 
 static bool has_scalar(const struct bw_record *record) {
@@ -95,7 +96,7 @@ static struct bw_option field_option(struct bw_arena *arena, const struct bw_fie
 static const struct bw_option *study_options(struct bw_arena *arena, const struct bw_study *study) {
     size_t n = 0;
     while (study->in->fields[n].name != NULL) n++;
-    struct bw_option *options = bw_arena_array(arena, n + 7, sizeof *options);
+    struct bw_option *options = bw_arena_array(arena, n + 8, sizeof *options);
     if (options == NULL) return NULL;
     struct bw_option *next = options;
     // Words first, in order; then the options in the order of the description.
@@ -108,6 +109,7 @@ static const struct bw_option *study_options(struct bw_arena *arena, const struc
     *next++ = UNITS;
     if (study->plots != NULL) *next++ = PLOT;
     if (study->findings != NULL) *next++ = FINDINGS;
+    if (bw_record_has_medium(study->in)) *next++ = UNJAILED;
     *next++ = HELP;
     return bw_arena_failed(arena) ? NULL : options;
 }

@@ -240,9 +240,7 @@ static const struct bw_option OPTIONS[] = {
      .takes = BW_TAKES_FILE,
      .help = "write the decoded grey, upright, as PGM; - for the standard output"},
     {.name = "json", .help = "print what is known as JSON"},
-    {.name = "unjailed",
-     .help =
-         "decode even where this machine cannot build the full jail; only for pictures you trust"},
+    BW_OPTION_UNJAILED,
     BW_OPTION_HELP,
     BW_END_OPTIONS,
 };

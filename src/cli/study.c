@@ -7,6 +7,7 @@
 
 #include "base/bind.h"
 #include "base/json.h"
+#include "read/media.h"
 #include "report/svg.h"
 #include "study/door.h"
 
@@ -81,7 +82,8 @@ bool bw_study_typed(struct bw_arena *arena, const struct bw_page *page,
         if (text == NULL || !add_node(arena, root, item->option->field, text))
             return bw_fail_memory(err);
     }
-    struct bw_binding binding = {.arena = arena, .load = bw_load_file};
+    struct bw_media_door door = {.unjailed = bw_given(given, "unjailed")};
+    struct bw_binding binding = {.arena = arena, .load = bw_media_load, .door = &door};
     if (!bw_units_choose(bw_given_value(given, "units"), &binding.units, err)) return false;
     if (bw_study_bind(page->study, &binding, root, in, err)) return true;
     name_the_option(arena, page, given, err);
@@ -103,12 +105,15 @@ static bool only_document(struct bw_arena *arena, const struct bw_arguments *giv
 }
 
 // Files that the document names are looked for beside it.
-static bool bind_document(struct bw_cli *cli, const struct bw_study *study, const char *name,
-                          enum bw_units units, const void **in, struct bw_err *err) {
+static bool bind_document(struct bw_cli *cli, const struct bw_study *study,
+                          const struct bw_arguments *given, const void **in, struct bw_err *err) {
+    const char *name = bw_given_value(given, "input");
     const struct bw_file_kind kind = {.name = "document", .max_bytes = BW_MAX_DOCUMENT_BYTES};
-    struct bw_binding binding = {.arena = cli->arena, .units = units, .load = bw_load_file};
+    struct bw_media_door door = {.unjailed = bw_given(given, "unjailed")};
+    struct bw_binding binding = {.arena = cli->arena, .load = bw_media_load, .door = &door};
     struct bw_file file;
     struct bw_node *root;
+    if (!bw_units_choose(bw_given_value(given, "units"), &binding.units, err)) return false;
     if (!bw_load_file(NULL, &kind, name, &file, &binding, err)) {
         bw_err_within(err, "--input");
         return false;
@@ -202,7 +207,7 @@ bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
     if (!views_fit(given, err)) return false;
     bool bound = input == NULL ? bw_study_typed(cli->arena, page, given, &in, err)
                                : only_document(cli->arena, given, err) &&
-                                     bind_document(cli, page->study, input, units, &in, err);
+                                     bind_document(cli, page->study, given, &in, err);
     if (!bound) return false;
     struct bw_run run = {.arena = cli->arena};
     if (!bw_study_run(page->study, &run, in, &out, err)) {

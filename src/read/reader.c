@@ -5,6 +5,7 @@
 
 #include "base/alloc.h"
 
+#include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
@@ -26,6 +27,9 @@
 #define MFD_NOEXEC_SEAL 8u
 #endif
 
+#define MOST_PATH 4096
+static const char PLACE_HERE = 0;  // its address lies in whatever this code was linked into
+
 // One run. Descriptors are -1 when closed.
 struct run {
     const struct bw_reader_call *call;
@@ -45,19 +49,15 @@ static void close_one(int *fd) {
 
 // Where the reader lies
 
-// The folder of this very program, then ../libexec/beltwright. No search path and no variable: what
-// decides is who installed the program.
-static int open_beside(const char *name) {
+// Beside the file `self`, then in ../libexec/beltwright.
+static int open_beside(const char *self, const char *name) {
     static const char *const PLACES[] = {"", "../libexec/beltwright/"};
-    char self[4096], path[sizeof self + 256];
-    ssize_t n = readlink("/proc/self/exe", self, sizeof self - 1);
-    if (n <= 0) return -1;
-    self[n] = '\0';
-    char *slash = strrchr(self, '/');
+    char path[MOST_PATH + 256];
+    const char *slash = strrchr(self, '/');
     if (slash == NULL) return -1;
-    slash[1] = '\0';
     for (size_t i = 0; i < sizeof PLACES / sizeof PLACES[0]; i++) {
-        int length = snprintf(path, sizeof path, "%s%s%s", self, PLACES[i], name);
+        int length =
+            snprintf(path, sizeof path, "%.*s%s%s", (int)(slash - self + 1), self, PLACES[i], name);
         if (length < 0 || (size_t)length >= sizeof path) continue;
         int fd = open(path, O_PATH | O_CLOEXEC);
         if (fd >= 0) return fd;
@@ -65,11 +65,23 @@ static int open_beside(const char *name) {
     return -1;
 }
 
+// Beside this very program, or, where the library serves another program, beside the library. No
+// search path and no variable: what decides is who installed it. `self` is the file it lies beside.
+static int open_reader(const char *name, char self[static MOST_PATH]) {
+    ssize_t n = readlink("/proc/self/exe", self, MOST_PATH - 1);
+    self[n > 0 ? n : 0] = '\0';
+    int fd = open_beside(self, name);
+    Dl_info here;
+    if (fd >= 0 || dladdr(&PLACE_HERE, &here) == 0 || here.dli_fname == NULL) return fd;
+    n = snprintf(self, MOST_PATH, "%s", here.dli_fname);
+    return n > 0 && n < MOST_PATH ? open_beside(self, name) : -1;
+}
+
 // The reader must be as trustworthy as we are: a plain file of the same owner (or root's), which
 // not everybody may write.
-static bool same_hands(int fd) {
+static bool same_hands(int fd, const char *beside) {
     struct stat self, reader;
-    if (stat("/proc/self/exe", &self) != 0 || fstat(fd, &reader) != 0) return false;
+    if (stat(beside, &self) != 0 || fstat(fd, &reader) != 0) return false;
     if (!S_ISREG(reader.st_mode) || (reader.st_mode & S_IWOTH) != 0) return false;
     return reader.st_uid == self.st_uid || reader.st_uid == 0;
 }
@@ -77,11 +89,12 @@ static bool same_hands(int fd) {
 static bool find_program(struct run *run, struct bw_err *err) {
     const char *name = run->call->program;
     bool path = strchr(name, '/') != NULL;
-    run->program = path ? open(name, O_PATH | O_CLOEXEC) : open_beside(name);
+    char self[MOST_PATH] = "/proc/self/exe";
+    run->program = path ? open(name, O_PATH | O_CLOEXEC) : open_reader(name, self);
     if (run->program < 0)
         return bw_fail(err, BW_FAILED, "the reader %s is not beside the program; install it there",
                        name);
-    if (!same_hands(run->program))
+    if (!same_hands(run->program, self))
         return bw_fail(err, BW_REFUSED,
                        "the reader %s belongs to somebody else or may be written "
                        "by anybody; install it again",

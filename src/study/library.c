@@ -4,6 +4,7 @@
 
 #include "base/alloc.h"
 #include "base/emit.h"
+#include "read/media.h"
 #include "study/door.h"
 
 #include <string.h>
@@ -60,14 +61,34 @@ static const struct bw_study *find(const char *name, struct bw_err *err) {
     return NULL;
 }
 
-static bool answer(const char *name, const char *input, struct bw_arena *arena,
-                   struct bw_json *json, struct bw_err *err) {
+struct call {
+    const char *study, *input;
+    const struct beltwright_file *files;
+    unsigned n;
+};
+
+// A loader for bw_binding: only what the caller has opened.
+static bool load(void *door, const struct bw_file_kind *kind, const char *name, struct bw_file *out,
+                 struct bw_binding *binding, struct bw_err *err) {
+    struct call *call = door;
+    for (unsigned i = 0; i < call->n; i++) {
+        if (strcmp(call->files[i].name, name) != 0) continue;
+        const struct bw_open_file file = {call->files[i].name, call->files[i].descriptor};
+        return bw_media_load_open(NULL, &file, kind, binding, out, err);
+    }
+    bw_err_mend(err, "open it and hand it over, or give the %s itself", kind->name);
+    return bw_fail(err, BW_REFUSED, "this file was not handed over");
+}
+
+static bool answer(struct call *call, struct bw_arena *arena, struct bw_json *json,
+                   struct bw_err *err) {
     if (arena == NULL) return bw_fail_memory(err);
-    const struct bw_study *study = find(name, err);
+    const char *input = call->input;
+    const struct bw_study *study = find(call->study, err);
     if (study == NULL) return false;
     struct bw_node *root;
     if (!bw_json_read(arena, "", input, strlen(input), &root, err)) return false;
-    struct bw_binding binding = {.arena = arena};
+    struct bw_binding binding = {.arena = arena, .load = call->n == 0 ? NULL : load, .door = call};
     struct bw_run run = {.arena = arena};
     const void *in;
     void *out;
@@ -78,11 +99,17 @@ static bool answer(const char *name, const char *input, struct bw_arena *arena,
 }
 
 int beltwright_run(const char *study, const char *input, char **output) {
+    return beltwright_run_files(study, input, NULL, 0, output);
+}
+
+int beltwright_run_files(const char *study, const char *input, const struct beltwright_file *files,
+                         unsigned n, char **output) {
+    struct call call = {study, input, files, n};
     struct bw_arena *arena = bw_arena_new(0);
     struct bw_buffer buffer = {0};
     struct bw_json json = bw_json_begin(&buffer);
     struct bw_err err = {0};
-    if (!answer(study, input, arena, &json, &err)) {
+    if (!answer(&call, arena, &json, &err)) {
         bw_buffer_free(&buffer);
         json = bw_json_begin(&buffer);
         bw_error_emit(&json, &err);

@@ -377,7 +377,7 @@ $ echo '[1, 2]' | beltwright-toy toy --input -
 beltwright: standard input:1:1: needs the keys of this batch, got a list
     [1, 2]
     ^
-  keys here: stock, length, width, thickness, panels, finish, customer, crate, cuts, support, seed
+  keys here: stock, length, width, thickness, panels, finish, customer, crate, cuts, photo, support, seed
 ? 2
 
 # --- outputs

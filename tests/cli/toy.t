@@ -165,6 +165,7 @@ Options
             open  left open
             filled  filled with the same stock
         note  what it is for (a text)
+  --photo FILE       the batch in a photo
   --seed N           start of the random numbers; the same seed gives the same
                      answer (a whole number, 0 to 2147483647; without it 1)
   --input FILE       take the whole input from one document, JSON or YAML, in
@@ -176,6 +177,8 @@ Options
   --plot FOLDER      write each plot into the folder as an SVG picture
   --findings FILE    write the findings as JSON; - writes them to standard
                      output in place of the answer
+  --unjailed         decode even where this machine cannot build the full jail;
+                     only for pictures you trust
   -h, --help         say what the command does and takes
 
 Only in a document (--input)
@@ -281,6 +284,9 @@ Filled with the same stock.
 What it is for (a text).
 .RE
 .TP
+\fB\-\-photo FILE\fR
+The batch in a photo.
+.TP
 \fB\-\-seed N\fR
 Start of the random numbers; the same seed gives the same answer (a
 whole number, 0 to 2147483647; without it 1).
@@ -301,6 +307,10 @@ Write each plot into the folder as an SVG picture.
 \fB\-\-findings FILE\fR
 Write the findings as JSON; \- writes them to standard output in place
 of the answer.
+.TP
+\fB\-\-unjailed\fR
+Decode even where this machine cannot build the full jail; only for
+pictures you trust.
 .TP
 \fB\-h, \-\-help\fR
 Say what the command does and takes.

@@ -14,6 +14,7 @@
 #include "support/torture.h"
 
 #include <dirent.h>
+#include <fcntl.h>
 #include <pthread.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -348,12 +349,45 @@ static void the_library_lists_and_describes(void **state) {
     bw_arena_free(arena);
 }
 
+// A photo is decoded by the jailed reader on its way to the study, by either door; the library
+// takes it from whoever opened it and opens nothing itself.
+static void a_photo_reaches_the_study(void **state) {
+    (void)state;
+    struct typed typed =
+        type("%s --photo tests/fixtures/picture/turned.jpg --json", toy_study.example);
+    if (typed.status != 0 && strstr(typed.messages, "jail") != NULL) {
+        typed_free(&typed);
+        skip();  // this machine cannot build the whole jail
+    }
+    assert_string_equal(typed.messages, "");
+    assert_non_null(strstr(typed.out, "\"pixels\": "));
+    const char *input = "{\"stock\": {\"density\": \"700 kg/m3\"}, \"length\": \"2 m\", "
+                        "\"width\": \"1 m\", \"photo\": \"the batch\"}";
+    struct beltwright_file file = {"the batch",
+                                   open("tests/fixtures/picture/turned.jpg", O_RDONLY)};
+    assert_true(file.descriptor >= 0);
+    char *output = NULL;
+    assert_int_equal(beltwright_run_files("toy", input, &file, 1, &output), 0);
+    assert_non_null(strstr(output, "\"pixels\": "));
+    beltwright_free(output);
+    assert_int_equal(beltwright_run("toy", input, &output), 2);
+    assert_non_null(strstr(output, "a file cannot be named here"));
+    beltwright_free(output);
+    file.name = "another";
+    assert_int_equal(beltwright_run_files("toy", input, &file, 1, &output), 2);
+    assert_non_null(strstr(output, "this file was not handed over"));
+    beltwright_free(output);
+    assert_int_equal(close(file.descriptor), 0);
+    typed_free(&typed);
+}
+
 static const struct CMUnitTest TESTS[] = {
     cmocka_unit_test(the_answer_is_text),
     cmocka_unit_test(the_answer_is_json),
     cmocka_unit_test(the_library_answers_the_same),
     cmocka_unit_test(findings_are_documented),
     cmocka_unit_test(plots_are_pictures),
+    cmocka_unit_test(a_photo_reaches_the_study),
     cmocka_unit_test(the_library_survives_want_of_memory),
     cmocka_unit_test(the_program_survives_want_of_memory),
     cmocka_unit_test(threads_do_not_meet),

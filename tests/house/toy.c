@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "toy.h"
 
+#include "read/picture.h"
 #include "study/door.h"
 
 #include <stdlib.h>
@@ -105,8 +106,10 @@ static const struct bw_choice_record SUPPORTS[] = {
     {NULL, NULL, NULL},
 };
 
+static const struct bw_file_kind PHOTO_FILE = {.name = "photo", .medium = BW_MEDIUM_PICTURE};
+
 struct in {
-    struct bw_file stock;
+    struct bw_file stock, photo;
     struct bw_quantity length, width, thickness;
     long panels, seed;
     int finish;
@@ -134,6 +137,7 @@ static const struct bw_field IN_FIELDS[] = {
     {BW_AT(struct in, crate), .kind = BW_RECORD, .of = &CRATE, .help = "what they are packed in"},
     {BW_AT(struct in, cuts), .kind = BW_LIST, .of = &CUT, .count_max = 4,
      .help = "a cut-out in every panel"},
+    {BW_AT(struct in, photo), .kind = BW_FILE, .of = &PHOTO_FILE, .help = "the batch in a photo"},
     {BW_AT(struct in, support), .kind = BW_ONEOF, .of = SUPPORTS, .help = "what they lie on"},
     BW_SEED_FIELD(struct in),
     BW_END_FIELDS,
@@ -151,7 +155,7 @@ struct part {
 };
 struct out {
     struct bw_quantity mass, guess;
-    long panels;
+    long panels, pixels;
     const char *customer;
     struct bw_list parts;  // struct part
     struct bw_quantity thickness;
@@ -171,6 +175,7 @@ static const struct bw_field OUT_FIELDS[] = {
     {BW_AT(struct out, guess), .kind = BW_QUANTITY, .dim = BW_DIM_MASS,
      .help = "a guess drawn around the mass"},
     {BW_AT(struct out, panels), .kind = BW_COUNT, .required = true, .help = "how many panels"},
+    {BW_AT(struct out, pixels), .kind = BW_COUNT, .help = "pixels of the photo"},
     {BW_AT(struct out, customer), .kind = BW_TEXT, .help = "who gets them"},
     {BW_AT(struct out, thickness), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH,
      .help = "the thickness reckoned with"},
@@ -211,8 +216,11 @@ static bool run(struct bw_run *run, const void *input, void *output, struct bw_e
     struct out out = {.mass = bw_about(0, 0),
                       .guess = BW_UNKNOWN,
                       .panels = in->panels,
+                      .pixels = BW_NO_COUNT,
                       .customer = in->customer,
                       .thickness = in->thickness};
+    const struct bw_picture *photo = in->photo.content;
+    if (photo != NULL) out.pixels = (long)photo->width * (long)photo->height;
     double area = in->length.v * in->width.v, number = (double)in->panels;
     out.parts.items = bw_arena_array(run->arena, 4, sizeof(struct part));
     if (out.parts.items == NULL) return bw_fail_memory(err);

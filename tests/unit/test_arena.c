@@ -5,8 +5,8 @@
 #include "base/alloc.h"
 #include "support/torture.h"
 
-#include <stdalign.h>
 #include <setjmp.h>
+#include <stdalign.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -46,6 +46,23 @@ static void test_large_requests(void **state) {
     for (size_t i = 0; i < 7; i++)
         for (size_t k = 0; k < sizes[i]; k++) assert_int_equal(blocks[i][k], i + 1);
     bw_arena_free(arena);
+}
+
+static char released[8];
+static void release(void *what) { memcpy(released + strlen(released), what, 2); }
+
+// What lies outside is given back once, the last first; when it cannot be noted, not at all.
+static void test_ends(void **state) {
+    (void)state;
+    struct bw_arena *arena = bw_arena_new(64);
+    char first[] = "1", second[] = "2";
+    released[0] = '\0';
+    assert_true(bw_arena_at_end(arena, release, first));
+    assert_true(bw_arena_at_end(arena, release, second));
+    assert_false(bw_arena_at_end(arena, release, first));
+    assert_string_equal(released, "");
+    bw_arena_free(arena);
+    assert_string_equal(released, "21");
 }
 
 static void test_maximum(void **state) {
@@ -121,6 +138,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_aligned_and_zeroed),
         cmocka_unit_test(test_large_requests),
+        cmocka_unit_test(test_ends),
         cmocka_unit_test(test_maximum),
         cmocka_unit_test(test_array_overflow),
         cmocka_unit_test(test_texts),

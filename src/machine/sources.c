@@ -133,22 +133,25 @@ static double drum_radius(const struct bw_head *head) {
     return head->drum->diameter.v / 2 + thickness;
 }
 
-struct bw_height bw_head_height(const struct bw_head *head, double pitch) {
+struct bw_press bw_head_press(const struct bw_head *head) {
     double radius = drum_radius(head);
-    double ceiling = isnan(radius) ? radius : bw_ridge(pitch, radius);
     double contact = head->drum != NULL ? head->drum->contact.v : (double)NAN;
     switch (head->contact) {
-    case BW_STEEL_DRUM: return (struct bw_height){ceiling, 1};
+    case BW_STEEL_DRUM: return (struct bw_press){true, radius, 0};
     case BW_RUBBER_DRUM:
     case BW_COMBINATION:  // the drum cuts, the platen only smooths what it left
-        return (struct bw_height){
-            ceiling, bw_contact_share(isnan(contact) ? RUBBER_CONTACT : contact, pitch)};
-    case BW_BRUSH: return (struct bw_height){NAN, bw_contact_share(BRUSH_CONTACT, pitch)};
-    default: {
-        double length = head->platen != NULL && bw_known(head->platen->contact)
-                            ? head->platen->contact.v
-                            : PLATEN_CONTACT;
-        return (struct bw_height){NAN, bw_contact_share(length, pitch)};
+        return (struct bw_press){false, radius, isnan(contact) ? RUBBER_CONTACT : contact};
+    case BW_BRUSH: return (struct bw_press){false, NAN, BRUSH_CONTACT};
+    default:
+        return (struct bw_press){false, NAN,
+                                 head->platen != NULL && bw_known(head->platen->contact)
+                                     ? head->platen->contact.v
+                                     : PLATEN_CONTACT};
     }
-    }
+}
+
+struct bw_height bw_head_height(const struct bw_head *head, double pitch) {
+    struct bw_press press = bw_head_press(head);
+    double ceiling = isnan(press.radius) ? press.radius : bw_ridge(pitch, press.radius);
+    return (struct bw_height){ceiling, bw_contact_share(press.contact, pitch)};
 }

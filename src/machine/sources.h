@@ -21,6 +21,14 @@ void bw_planer_harmonics(long knives, long showing, struct bw_source *source);
 bool bw_source_bearing_orders(struct bw_arena *arena, const char *designation, bool outer_turns,
                               double orders[4], struct bw_err *err) BW_CHECKED;
 
+// What presses a head's belt on the panel, with usual values where the file has none.
+struct bw_press {
+    bool displacement;  // steel drum: the belt goes where the drum goes; else it presses
+    double radius;      // m, drum with its belt; NaN: no drum
+    double contact;     // m along the feed; 0 for displacement
+};
+struct bw_press bw_head_press(const struct bw_head *head);
+
 // What a head's pressing part allows at a pitch.
 struct bw_height bw_head_height(const struct bw_head *head, double pitch);
 

@@ -74,3 +74,17 @@ void bw_plot_note(struct bw_plots *plots, struct bw_plot *plot, double x, double
         plot->last_note->next = note;
     plot->last_note = note;
 }
+
+void bw_plot_raster(struct bw_plots *plots, struct bw_plot *plot, struct bw_raster raster) {
+    uint8_t *codes = bw_arena_array(plots->arena, raster.height, raster.width);
+    if (codes == NULL) {
+        plots->failed = true;
+        return;
+    }
+    memcpy(codes, raster.codes, raster.height * raster.width);
+    raster.codes = codes;
+    plot->raster = raster;
+    plot->equal = true;
+    if (!(plot->x_min < plot->x_max)) plot->x_min = raster.x_min, plot->x_max = raster.x_max;
+    if (!(plot->y_min < plot->y_max)) plot->y_min = raster.y_min, plot->y_max = raster.y_max;
+}

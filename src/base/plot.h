@@ -6,6 +6,8 @@
 #include "base/arena.h"
 #include "base/quantity.h"
 
+#include <stdint.h>
+
 enum bw_mark_kind {
     BW_MARK_LINE,    // a polyline through the points
     BW_MARK_DOTS,    // a dot at each point, with its sd as a bar where given
@@ -28,6 +30,11 @@ struct bw_note {         // a word at a point
     const char *text;
     struct bw_note *next;
 };
+struct bw_raster {         // a grey picture under the marks
+    const uint8_t *codes;  // sRGB, row by row, the top one first; NULL: none
+    size_t width, height;
+    double x_min, x_max, y_min, y_max;  // what its edges stand for, SI; the top row is at y_max
+};
 struct bw_plot {
     const char *id;        // [a-z0-9-]+, unique within the study
     const char *title;
@@ -36,6 +43,8 @@ struct bw_plot {
     enum bw_dim x_dim, y_dim;
     bool x_log, y_log;
     double x_min, x_max, y_min, y_max;  // SI; both zero: from the data
+    bool equal;                         // a length is as long on one axis as on the other
+    struct bw_raster raster;
     struct bw_series *series, *last_series;
     struct bw_note *notes, *last_note;
     struct bw_plot *next;
@@ -58,5 +67,8 @@ void bw_plot_series(struct bw_plots *plots, struct bw_plot *plot, struct bw_seri
 // Adds a word at a point; copied.
 void bw_plot_note(struct bw_plots *plots, struct bw_plot *plot, double x, double y,
                   const char *text);
+// Lays a picture under the marks; copied. The axes show all of it, at equal scales, unless they
+// have limits already. A thousand pixels a side is plenty.
+void bw_plot_raster(struct bw_plots *plots, struct bw_plot *plot, struct bw_raster raster);
 
 #endif

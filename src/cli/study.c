@@ -8,6 +8,7 @@
 #include "base/bind.h"
 #include "base/json.h"
 #include "read/media.h"
+#include "report/png.h"
 #include "report/svg.h"
 #include "study/door.h"
 
@@ -156,6 +157,18 @@ static bool make_folder(const char *folder, struct bw_err *err) {
     return false;
 }
 
+// Where a picture lies under the plot, also as a picture.
+static bool write_overlay(struct bw_cli *cli, const struct bw_plot *plot, const char *folder,
+                          struct bw_err *err) {
+    if (plot->raster.codes == NULL) return true;
+    const char *name = bw_arena_format(cli->arena, "%s/%s.png", folder, plot->id);
+    struct bw_buffer png = {0};
+    if (name == NULL) return bw_fail_memory(err);
+    bool drawn = bw_overlay_write(plot, &png, err);
+    if (!drawn) bw_buffer_free(&png);
+    return drawn && bw_write(cli, name, &png, err);
+}
+
 static bool write_plots(struct bw_cli *cli, const struct bw_study *study, const void *out,
                         const char *folder, enum bw_units units, struct bw_err *err) {
     struct bw_plots plots = {.arena = cli->arena, .units = units};
@@ -169,6 +182,7 @@ static bool write_plots(struct bw_cli *cli, const struct bw_study *study, const 
         bool drawn = bw_svg_write(plot, &(struct bw_svg_options){.units = units}, &svg, err);
         if (!drawn) bw_buffer_free(&svg);
         if (!drawn || !bw_write(cli, name, &svg, err)) return false;
+        if (!write_overlay(cli, plot, folder, err)) return false;
     }
     return true;
 }

@@ -37,6 +37,8 @@ static const char STYLE[] =
     ".bw-plot .p-1 .p-line{stroke-dasharray:7 5}\n"
     ".bw-plot .p-2 .p-line{stroke-dasharray:1 5}\n"
     ".bw-plot .p-3 .p-line{stroke-dasharray:9 5 1 5}\n"
+    ".bw-plot .p-line.p-case{stroke:#fff;stroke-width:5;stroke-opacity:.75;"
+    "stroke-dasharray:none}\n"
     ".bw-plot .p-thin{stroke:currentColor;fill:none;stroke-width:1.25}\n"
     ".bw-plot .p-line.p-fine{stroke-width:1}\n"
     ".bw-plot .p-lead{stroke:currentColor;fill:none;stroke-width:.75;opacity:.6}\n"
@@ -168,6 +170,22 @@ static double key_rows_end(const struct bw_drawing *d, double top) {
     return any ? at.y + BW_SVG_LINE : 0;
 }
 
+// Equal scales: the height follows from the width, or where that would be too tall, the other way
+// round.
+static void make_equal(struct bw_drawing *d) {
+    const struct bw_plot *plot = d->plot;
+    double wide = d->x.end - d->x.begin, most = 1.25 * d->width;
+    double tall = wide * (plot->y_max - plot->y_min) / (plot->x_max - plot->x_min);
+    if (tall > most) {
+        d->x.end = d->x.begin + wide * most / tall;
+        d->right = d->x.end;
+        tall = most;
+    }
+    d->bottom = d->top + tall;
+    d->y.begin = d->bottom;
+    d->y.end = d->top;
+}
+
 static void lay_out(struct bw_drawing *d) {
     size_t ends;
     double widest = widest_end_label(d->plot, &ends);
@@ -179,6 +197,10 @@ static void lay_out(struct bw_drawing *d) {
     d->right = d->width - BW_SVG_MARGIN - 6;
     if (d->beside) d->right -= fmin(widest + 1, 0.34 * d->width) + BW_SVG_LEAD + BW_SVG_SAMPLE;
     lay_out_axes(d);
+    const struct bw_plot *plot = d->plot;
+    if (plot->equal && is_given(plot->x_min, plot->x_max, plot->x_log) &&
+        is_given(plot->y_min, plot->y_max, plot->y_log))
+        make_equal(d);
     double below = d->bottom + 2 * BW_SVG_LINE + 8;
     double key_end = key_rows_end(d, below + 8);
     d->key_top = key_end > 0 ? below + 8 : 0;
@@ -265,6 +287,7 @@ static void write_axes(const struct bw_drawing *d) {
 }
 
 static bool is_empty(const struct bw_drawing *d) {
+    if (d->plot->raster.codes != NULL) return false;
     struct bw_spot spot;
     for (const struct bw_series *series = d->plot->series; series != NULL; series = series->next)
         for (size_t i = 0; i < series->n; i++)

@@ -1,5 +1,6 @@
 // svg_mark.c - the series of a plot: lines, bands, bars, stems, dots.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "report/png.h"
 #include "report/svg_part.h"
 
 #include <math.h>
@@ -50,11 +51,11 @@ static void lift_pen(struct pen *pen) {
     pen->drawn = 0;
 }
 
-static void draw_line(const struct bw_drawing *d, const struct bw_series *series) {
+static void draw_path(const struct bw_drawing *d, const struct bw_series *series,
+                      const char *class) {
     struct pen pen = {.out = d->out};
     struct bw_spot spot;
-    bool crowded = (double)series->n > 2 * (d->right - d->left);
-    bw_buffer_format(d->out, "<path class=\"p-line%s\" d=\"", crowded ? " p-fine" : "");
+    bw_buffer_format(d->out, "<path class=\"p-line%s\" d=\"", class);
     for (size_t i = 0; i < series->n; i++) {
         if (bw_svg_spot(d, series, i, 0, &spot))
             move_pen(&pen, spot);
@@ -62,6 +63,27 @@ static void draw_line(const struct bw_drawing *d, const struct bw_series *series
             lift_pen(&pen);
     }
     lift_pen(&pen);
+    bw_buffer_text(d->out, "\"/>\n");
+}
+
+// Over a picture a line gets a pale casing: no colour is seen on every grey.
+static void draw_line(const struct bw_drawing *d, const struct bw_series *series) {
+    bool crowded = (double)series->n > 2 * (d->right - d->left);
+    if (d->plot->raster.codes != NULL) draw_path(d, series, " p-case");
+    draw_path(d, series, crowded ? " p-fine" : "");
+}
+
+static void draw_raster(const struct bw_drawing *d) {
+    const struct bw_raster *raster = &d->plot->raster;
+    const struct bw_png png = {raster->codes, raster->width, raster->height, 1};
+    double left = bw_axis_at(&d->x, raster->x_min), right = bw_axis_at(&d->x, raster->x_max);
+    double top = bw_axis_at(&d->y, raster->y_max), bottom = bw_axis_at(&d->y, raster->y_min);
+    bw_buffer_format(d->out,
+                     "<image x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" "
+                     "preserveAspectRatio=\"none\" href=\"data:image/png;base64,",
+                     bw_px(left).text, bw_px(top).text, bw_px(right - left).text,
+                     bw_px(bottom - top).text);
+    if (!bw_png_base64(&png, d->out)) d->out->failed = true;
     bw_buffer_text(d->out, "\"/>\n");
 }
 
@@ -204,6 +226,7 @@ void bw_svg_marks(const struct bw_drawing *d) {
                      "viewBox=\"%s %s %s %s\">\n",
                      left.text, top.text, wide.text, high.text, left.text, top.text, wide.text,
                      high.text);
+    if (d->plot->raster.codes != NULL) draw_raster(d);
     draw_kinds(d, CUT, 3);
     bw_buffer_text(d->out, "</svg>\n");
     draw_kinds(d, WHOLE, 2);

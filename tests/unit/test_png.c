@@ -1,6 +1,6 @@
 // test_png.c - pictures we write, read back by the reader's own PNG library; base64; overlays.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "base/alloc.h"
+#include "base/number.h"
 #include "read/picture.h"
 #include "report/png.h"
 #include "report/svg.h"
@@ -107,7 +107,11 @@ static struct bw_plots photo(struct bw_plot **plot) {
 static double attribute(const char *element, const char *name) {
     const char *at = strstr(element, name);
     assert_non_null(at);
-    return atof(at + strlen(name));
+    double value = NAN;
+    struct bw_err err = {0};
+    at += strlen(name);
+    assert_true(bw_number(at, strcspn(at, "\""), &value, &err));
+    return value;
 }
 
 static void a_picture_lies_under_the_plot(void **state) {

@@ -52,6 +52,10 @@ static const struct {
     [BW_DIM_CURRENT] = {"current", {"12 A", "800 mA"}},
     [BW_DIM_RESISTANCE] = {"resistance", {"0.1 ohm", "1 megohm"}},
     [BW_DIM_SHORE] = {"shore", {"40 Shore A", "40"}},
+    [BW_DIM_FORCE] = {"force", {"6400 N", "1450 lbf"}},
+    [BW_DIM_GRAMMAGE] = {"grammage", {"300 g/m²", "300 g/m²"}},
+    [BW_DIM_CUTTING_ENERGY] = {"cutting energy", {"0.25 J/mm³", "0.25 J/mm³"}},
+    [BW_DIM_HEAT] = {"heat", {"1.6 W/mm²", "1.6 W/mm²"}},
 };
 
 // ---- what dims are called and shown in ----

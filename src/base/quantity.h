@@ -37,7 +37,11 @@
     X(DENSITY, "a density", DENSITY, "kg/m³", "lb/ft³")                                            \
     X(CURRENT, "a current", CURRENT, "A", "A")                                                     \
     X(RESISTANCE, "a resistance", RESISTANCE, "ohm", "ohm")                                        \
-    X(SHORE, "a Shore A hardness", SHORE, "Shore A", "Shore A")
+    X(SHORE, "a Shore A hardness", SHORE, "Shore A", "Shore A")                                    \
+    X(FORCE, "a force", FORCE, "N", "lbf")                                                         \
+    X(GRAMMAGE, "a mass per area", AREAL_MASS, "g/m²", "g/m²")                                     \
+    X(CUTTING_ENERGY, "an energy per volume", ENERGY_DENSITY, "J/mm³", "J/mm³")                    \
+    X(HEAT, "a power per area", FLUX, "W/mm²", "W/mm²")
 
 enum bw_dim {
 #define BW_X(name, word, physical, si, us) BW_DIM_##name,

@@ -64,6 +64,8 @@ static const struct bw_unit UNITS[] = {
 
     FLAT("m³", "m3|cu m|cubic meter|cubic meters|cubic metre|cubic metres", VOLUME, 1.0, "SI"),
     FLAT("l", "l|L|liter|liters|litre|litres|dm3", VOLUME, 1e-3, "SI"),
+    FLAT("mm³", "mm3|cu mm|cubic millimeter|cubic millimeters|cubic millimetre|cubic millimetres",
+         VOLUME, 1e-9, "SI"),
     FLAT("cm³", "cm3|cc|ml|cubic centimeter|cubic centimeters|cubic centimetre|cubic centimetres",
          VOLUME, 1e-6, "SI"),
     FLAT("in³", "in3|cu in|cubic inch|cubic inches", VOLUME, INCH3, "YP"),
@@ -133,6 +135,12 @@ static const struct bw_unit UNITS[] = {
     FLAT("oz", "oz|ounce|ounces", MASS, POUND / 16, "YP"),
     FLAT("lb/ft³", "pcf", DENSITY, POUND / FOOT3, "YP"),
 
+    FLAT("N", "N|newton|newtons", FORCE, 1.0, "SI"),
+    FLAT("kN", "kN|kilonewton|kilonewtons", FORCE, 1e3, "SI"),
+    FLAT("lbf", "lbf|pound force|pounds force", FORCE, POUND_FORCE, "YP, GN"),
+    FLAT("J", "J|joule|joules", ENERGY, 1.0, "SI"),
+    FLAT("kJ", "kJ|kilojoule|kilojoules", ENERGY, 1e3, "SI"),
+
     FLAT("A", "A|amp|amps|ampere|amperes", CURRENT, 1.0, "SI"),
     FLAT("mA", "mA|milliamp|milliamps|milliampere|milliamperes", CURRENT, 1e-3, "SI"),
     FLAT("ohm", "ohm|ohms", RESISTANCE, 1.0, "SI"),
@@ -154,6 +162,9 @@ static const struct {
     {BW_OF_COUNT, BW_OF_TIME, BW_OF_FREQUENCY},
     {BW_OF_VOLUME, BW_OF_TIME, BW_OF_FLOW},
     {BW_OF_MASS, BW_OF_VOLUME, BW_OF_DENSITY},
+    {BW_OF_MASS, BW_OF_AREA, BW_OF_AREAL_MASS},
+    {BW_OF_ENERGY, BW_OF_VOLUME, BW_OF_ENERGY_DENSITY},
+    {BW_OF_POWER, BW_OF_AREA, BW_OF_FLUX},
 };
 
 #define ROWS(array) (sizeof(array) / sizeof *(array))

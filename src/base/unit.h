@@ -31,6 +31,11 @@
     X(RESISTANCE, "a resistance", "mohm, ohm, kohm, Mohm, Gohm")                                   \
     X(SHORE, "a Shore A hardness", "Shore A")                                                      \
     X(SHORE_D, "a Shore D hardness", "Shore D")                                                    \
+    X(FORCE, "a force", "N, kN, lbf")                                                              \
+    X(ENERGY, "an energy", "J, kJ")                                                                \
+    X(AREAL_MASS, "a mass per area", "g/m², oz/ft²")                                               \
+    X(ENERGY_DENSITY, "an energy per volume", "J/mm³, J/cm³")                                      \
+    X(FLUX, "a power per area", "W/mm², kW/m²")                                                    \
     X(COUNT, "a count", "strokes, turns")
 
 enum bw_physical {

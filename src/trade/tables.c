@@ -4,17 +4,29 @@
 
 #include "base/number.h"
 #include "trade/bearing.h"
+#include "trade/belting.h"
 #include "trade/earth.h"
 #include "trade/fitting.h"
 #include "trade/grit.h"
 #include "trade/hood.h"
+#include "trade/sanding.h"
 #include "trade/timber.h"
+#include "trade/wood.h"
 
 #include <string.h>
 #include <strings.h>
 
 static const struct bw_trade_carried *const CARRIED[] = {
     &bw_grits_carried,
+    &bw_woods_carried,
+    &bw_removal_carried,
+    &bw_cutting_carried,
+    &bw_finishes_carried,
+    &bw_contacts_carried,
+    &bw_backings_carried,
+    &bw_joints_carried,
+    &bw_coats_carried,
+    &bw_minerals_carried,
     &bw_bearings_carried,
     &bw_elbows_carried,
     &bw_gates_carried,

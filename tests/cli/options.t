@@ -115,7 +115,7 @@ beltwright: --json is given twice
 
 $ beltwright table nosuchtable
 beltwright: no table of that name ("nosuchtable")
-  there are: bearings, elbows, gates, grits, hoods, movement, soils
+  there are: backings, bearings, coats, contacts, cutting, elbows, finishes, gates, grits, hoods, joints, minerals, movement, removal, soils, woods
 ? 2
 
 $ beltwright table grits P80 P81
@@ -125,7 +125,7 @@ beltwright: no row of this table has all these words
 
 $ beltwright table -- --json
 beltwright: no table of that name ("--json")
-  there are: bearings, elbows, gates, grits, hoods, movement, soils
+  there are: backings, bearings, coats, contacts, cutting, elbows, finishes, gates, grits, hoods, joints, minerals, movement, removal, soils, woods
 ? 2
 
 $ beltwright completion

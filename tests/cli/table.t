@@ -4,6 +4,16 @@ $ beltwright table
 table     what it holds                                                     rows
 --------  ----------------------------------------------------------------  ----
 grits     Grit sizes of coated abrasives                                      52
+woods     Woods and panels as the sander meets them                           66
+removal   How much stock a grit takes, and how much the next one must take     7
+          after it
+cutting   Energy to sand off a volume of wood                                  5
+finishes  Which last grit a finish wants                                       6
+contacts  What a pressing part can take off                                    8
+backings  What carries the grain of a sanding belt                             8
+joints    How the ends of a belt are joined, in words                          7
+coats     How densely the grain stands                                         3
+minerals  The grain of a sanding belt                                          6
 bearings  Rolling bearings by their inner geometry                             4
 elbows    Loss of round 90 degree elbows                                       6
 gates     Loss of a round slide gate by how far it is open                     8
@@ -146,7 +156,7 @@ beltwright: no table of that name ("grit")
 
 $ beltwright table glue
 beltwright: no table of that name ("glue")
-  there are: bearings, elbows, gates, grits, hoods, movement, soils
+  there are: backings, bearings, coats, contacts, cutting, elbows, finishes, gates, grits, hoods, joints, minerals, movement, removal, soils, woods
 ? 2
 
 $ beltwright table grits emerald

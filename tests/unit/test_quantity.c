@@ -152,6 +152,11 @@ static const struct {
     {"0.45 ± 0.03", BW_DIM_RATIO, 0.45, 0.03, -1},
     {"18 ± 3 %", BW_DIM_NUMBER, 18, 0.54, -1},
     {"18 ± 3", BW_DIM_NUMBER, 18, 3, -1},
+    {"6400 N", BW_DIM_FORCE, 6400, NO, -1},
+    {"1450 lbf", BW_DIM_FORCE, 1450 * 0.45359237 * 9.80665, NO, -1},
+    {"300 g/m²", BW_DIM_GRAMMAGE, 0.3, NO, -1},
+    {"0.25 J/mm3", BW_DIM_CUTTING_ENERGY, 0.25e9, NO, -1},
+    {"1.6 W/mm²", BW_DIM_HEAT, 1.6e6, NO, -1},
     {"40 ± 3", BW_DIM_SHORE, 40, 3, -1},
     {"40 ± 3 Shore A", BW_DIM_SHORE, 40, 3, -1},
     // With a way of measuring.

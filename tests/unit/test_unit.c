@@ -109,6 +109,7 @@ static const char *name_elsewhere(const char *ours) {
         {"in²", "in^2"},
         {"ft²", "ft^2"},
         {"m³", "m^3"},
+        {"mm³", "mm^3"},
         {"cm³", "cm^3"},
         {"in³", "in^3"},
         {"ft³", "ft^3"},
@@ -149,7 +150,10 @@ static const char *si_elsewhere(enum bw_physical of) {
         [BW_OF_TEMPERATURE] = "K",  [BW_OF_ANGLE] = "radian",   [BW_OF_TIME] = "s",
         [BW_OF_MASS] = "kg",        [BW_OF_DENSITY] = "kg/m^3", [BW_OF_CURRENT] = "A",
         [BW_OF_RESISTANCE] = "ohm", [BW_OF_SHORE] = "",         [BW_OF_SHORE_D] = "",
-        [BW_OF_COUNT] = "",
+        [BW_OF_COUNT] = "",         [BW_OF_FORCE] = "N",        [BW_OF_ENERGY] = "J",
+        [BW_OF_AREAL_MASS] = "kg/m^2",
+        [BW_OF_ENERGY_DENSITY] = "J/m^3",
+        [BW_OF_FLUX] = "W/m^2",
     };
     return SI[of];
 }

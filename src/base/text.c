@@ -1,6 +1,6 @@
-// text.c - see text.h. Paragraphs and cells go through one wrapping routine.
+// text.c - see text.h: the plain form. Paragraphs and cells go through one wrapping routine.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "base/text.h"
+#include "base/text_part.h"
 
 #include "base/utf8.h"
 
@@ -10,7 +10,6 @@
 #define NO_BREAK "\xc2\xa0"
 #define NARROWEST 16  // columns left for wrapped text, however narrow the terminal
 #define BETWEEN 2     // columns between two columns of a table
-#define MAX_COLUMNS 16
 
 // ---- lines --------------------------------------------------------------------------------------
 
@@ -84,19 +83,34 @@ static void format_hanging(struct bw_text *text, const char *mark, const char *f
     bw_buffer_vformat(&whole, format, args);
     if (whole.failed)
         text->out.failed = true;
+    else if (text->form == BW_TEXT_HTML)
+        bw_text_html_item(text, mark, whole.data);
     else
         write_hanging(text, mark, whole.data);
     bw_buffer_free(&whole);
 }
 
-void bw_text_heading(struct bw_text *text, const char *format, ...) {
-    va_list args;
+static void plain_heading(struct bw_text *text, const char *whole) {
     bw_text_gap(text);
     text->indent = 0;
-    va_start(args, format);
-    format_hanging(text, "", format, args);
-    va_end(args);
+    write_hanging(text, "", whole);
     text->indent = 2;
+}
+
+void bw_text_heading(struct bw_text *text, const char *format, ...) {
+    struct bw_buffer whole = {0};
+    va_list args;
+    assert(text->table == NULL);
+    va_start(args, format);
+    bw_buffer_vformat(&whole, format, args);
+    va_end(args);
+    if (whole.failed)
+        text->out.failed = true;
+    else if (text->form == BW_TEXT_HTML)
+        bw_text_html_heading(text, whole.data);
+    else
+        plain_heading(text, whole.data);
+    bw_buffer_free(&whole);
 }
 
 void bw_text_para(struct bw_text *text, const char *format, ...) {
@@ -122,34 +136,16 @@ void bw_text_caution(struct bw_text *text, const char *format, ...) {
 
 void bw_text_gap(struct bw_text *text) {
     const struct bw_buffer *out = &text->out;
+    if (text->form == BW_TEXT_HTML) return;  // the style sheet's business
     bool empty_line = out->length < 2 || memcmp(out->data + out->length - 2, "\n\n", 2) == 0;
     if (!empty_line) bw_buffer_char(&text->out, '\n');
 }
 
 // ---- tables -------------------------------------------------------------------------------------
 
-struct row {
-    const char *cells[MAX_COLUMNS];
-    struct row *next;
-};
-
-struct column {
-    char align;
-    bool empty;            // in every row
-    size_t before, after;  // of d: the widest left and right of the point
-    size_t width;
-};
-
-struct bw_table {
-    size_t n;
-    struct column columns[MAX_COLUMNS];
-    struct row titles, *first, *last;
-    size_t filled;  // cells of the last row
-};
-
 void bw_text_table(struct bw_text *text, const char *align, const char *const titles[]) {
     size_t n = strlen(align);
-    assert(text->table == NULL && n > 0 && n <= MAX_COLUMNS);
+    assert(text->table == NULL && n > 0 && n <= BW_TEXT_COLUMNS);
     struct bw_table *table = bw_arena_get(text->arena, sizeof *table);
     text->table = table;
     if (table == NULL) {
@@ -159,15 +155,15 @@ void bw_text_table(struct bw_text *text, const char *align, const char *const ti
     table->n = n;
     table->filled = n;
     for (size_t i = 0; i < n; i++) {
-        table->columns[i] = (struct column){.align = align[i], .empty = true};
+        table->columns[i] = (struct bw_text_column){.align = align[i], .empty = true};
         table->titles.cells[i] = titles[i];
     }
 }
 
-static struct row *open_row(struct bw_text *text) {
+static struct bw_text_row *open_row(struct bw_text *text) {
     struct bw_table *table = text->table;
     if (table->filled < table->n) return table->last;
-    struct row *row = bw_arena_get(text->arena, sizeof *row);
+    struct bw_text_row *row = bw_arena_get(text->arena, sizeof *row);
     if (row == NULL) return NULL;
     for (size_t i = 0; i < table->n; i++) row->cells[i] = "";
     if (table->last == NULL)
@@ -182,7 +178,7 @@ static struct row *open_row(struct bw_text *text) {
 void bw_text_cell(struct bw_text *text, const char *format, ...) {
     struct bw_table *table = text->table;
     if (table == NULL) return;  // memory ran out; out.failed says so
-    struct row *row = open_row(text);
+    struct bw_text_row *row = open_row(text);
     va_list args;
     va_start(args, format);
     char *cell = row == NULL ? NULL : bw_arena_vformat(text->arena, format, args);
@@ -207,7 +203,7 @@ static size_t columns_of(const char *cell) { return bw_utf8_columns(cell, strlen
 
 static size_t larger(size_t a, size_t b) { return a > b ? a : b; }
 
-static void measure_cell(struct column *column, const char *cell) {
+static void measure_cell(struct bw_text_column *column, const char *cell) {
     size_t split;
     if (column->align == 'd' && find_point(cell, &split)) {
         column->before = larger(column->before, bw_utf8_columns(cell, split));
@@ -221,9 +217,9 @@ static void measure_cell(struct column *column, const char *cell) {
 static size_t measure(const struct bw_text *text, struct bw_table *table) {
     size_t total = 0, last_l = table->n;
     for (size_t i = 0; i < table->n; i++) {
-        struct column *column = &table->columns[i];
+        struct bw_text_column *column = &table->columns[i];
         if (column->empty) continue;
-        for (const struct row *row = table->first; row != NULL; row = row->next)
+        for (const struct bw_text_row *row = table->first; row != NULL; row = row->next)
             measure_cell(column, row->cells[i]);
         column->width = larger(column->width, columns_of(table->titles.cells[i]));
         total += column->width + (total > 0 ? BETWEEN : 0);
@@ -231,7 +227,7 @@ static size_t measure(const struct bw_text *text, struct bw_table *table) {
     }
     size_t room = room_beside(text, (size_t)text->indent);
     if (last_l < table->n && total > room) {
-        struct column *column = &table->columns[last_l];
+        struct bw_text_column *column = &table->columns[last_l];
         size_t excess = total - room;
         size_t narrowed = column->width > excess ? column->width - excess : 0;
         narrowed = larger(narrowed, NARROWEST);
@@ -244,7 +240,7 @@ static void pad(struct bw_buffer *out, size_t width, size_t used) {
     if (width > used) bw_buffer_fill(out, ' ', width - used);
 }
 
-static void write_cell(struct bw_buffer *out, const struct column *column, const char *cell,
+static void write_cell(struct bw_buffer *out, const struct bw_text_column *column, const char *cell,
                        bool title) {
     size_t used = columns_of(cell), right = 0, split;
     if (column->align == 'd' && !title && find_point(cell, &split))
@@ -256,7 +252,7 @@ static void write_cell(struct bw_buffer *out, const struct column *column, const
 }
 
 // One row over as many lines as the cell in column `wraps` needs.
-static void write_row(struct bw_text *text, const struct row *row, size_t wraps) {
+static void write_row(struct bw_text *text, const struct bw_text_row *row, size_t wraps) {
     const struct bw_table *table = text->table;
     const char *rest = wraps < table->n ? row->cells[wraps] : "";
     bool more = true;
@@ -264,7 +260,7 @@ static void write_row(struct bw_text *text, const struct row *row, size_t wraps)
         bool begun = false;
         bw_buffer_fill(&text->out, ' ', (size_t)text->indent);
         for (size_t i = 0; i < table->n; i++) {
-            const struct column *column = &table->columns[i];
+            const struct bw_text_column *column = &table->columns[i];
             if (column->empty) continue;
             if (begun) bw_buffer_fill(&text->out, ' ', BETWEEN);
             begun = true;
@@ -297,11 +293,14 @@ static void write_rule(struct bw_text *text) {
 
 void bw_text_table_end(struct bw_text *text) {
     struct bw_table *table = text->table;
-    if (table != NULL && table->first != NULL && !text->out.failed) {
+    bool any = table != NULL && table->first != NULL && !text->out.failed;
+    if (any && text->form == BW_TEXT_HTML) {
+        bw_text_html_table(text);
+    } else if (any) {
         size_t wraps = measure(text, table);
         write_row(text, &table->titles, wraps);
         write_rule(text);
-        for (const struct row *row = table->first; row != NULL; row = row->next)
+        for (const struct bw_text_row *row = table->first; row != NULL; row = row->next)
             write_row(text, row, wraps);
     }
     text->table = NULL;

@@ -1,4 +1,4 @@
-// text.h - what a person reads on a terminal: paragraphs, lists, tables, in the units chosen.
+// text.h - what a person reads, on a terminal or a page: paragraphs, lists, tables, in units.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #ifndef BW_BASE_TEXT_H
 #define BW_BASE_TEXT_H
@@ -7,13 +7,19 @@
 #include "base/quantity.h"
 #include "base/arena.h"
 
+// As HTML every part is an element of its own (h2, p, ul-less items, table), its words escaped; the
+// classes are t-item, t-inner (an item under an item), t-mark, t-caution, t-wide (round a table), n
+// (a column of numbers). Nothing else differs.
+enum bw_text_form { BW_TEXT_PLAIN, BW_TEXT_HTML };
+
 // A builder. Zero-initialise, then set arena, units, width (0: 80). Failures are sticky in
 // `out.failed`.
 struct bw_text {
     struct bw_buffer out;
     struct bw_arena *arena;
     enum bw_units units;
-    int width;
+    int width;               // columns; of the plain form
+    enum bw_text_form form;
     int indent;  // 2 below a heading, 0 before the first
     struct bw_table *table;  // open table or NULL
 };

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "report/svg_part.h"
 
-#include "base/utf8.h"
+#include "base/markup.h"
 #include "report/label.h"
 
 #include <math.h>
@@ -21,32 +21,9 @@ struct bw_px bw_px(double value) {
     return out;
 }
 
-void bw_svg_escape(struct bw_buffer *out, const char *text, size_t length) {
-    for (size_t i = 0; i < length;) {
-        uint32_t code = 0;
-        size_t step = bw_utf8_step(text + i, length - i, &code);
-        bool forbidden = step == 0 || code == 0xfffe || code == 0xffff;  // XML 1.0, 2.2
-        if (forbidden)
-            bw_buffer_text(out, "\xef\xbf\xbd");
-        else if (code == '&')
-            bw_buffer_text(out, "&amp;");
-        else if (code == '<')
-            bw_buffer_text(out, "&lt;");
-        else if (code == '>')
-            bw_buffer_text(out, "&gt;");
-        else if (code == '"')
-            bw_buffer_text(out, "&quot;");
-        else if (code < 0x20 || code == 0x7f)
-            bw_buffer_char(out, ' ');
-        else
-            bw_buffer_add(out, text + i, step);
-        i += step == 0 ? 1 : step;
-    }
-}
-
 void bw_svg_element(struct bw_buffer *out, const char *open, const char *text, const char *close) {
     bw_buffer_text(out, open);
-    bw_svg_escape(out, text, strlen(text));
+    bw_markup_escape(out, text, strlen(text));
     bw_buffer_text(out, close);
 }
 
@@ -54,7 +31,7 @@ void bw_svg_text(struct bw_buffer *out, struct bw_words words, const char *text,
     size_t fits = words.room > 0 ? bw_label_fit(text, length, words.size, words.room) : length;
     bw_buffer_format(out, "<text class=\"%s\" x=\"%s\" y=\"%s\" text-anchor=\"%s\">", words.class,
                      bw_px(words.x).text, bw_px(words.y).text, words.anchor);
-    bw_svg_escape(out, text, fits);
+    bw_markup_escape(out, text, fits);
     if (fits < length) bw_buffer_text(out, "…");
     bw_buffer_text(out, "</text>\n");
 }

@@ -36,8 +36,6 @@ struct bw_px {
 };
 struct bw_px bw_px(double value);
 
-// Text as XML takes it: markup escaped, control characters as spaces, ill-formed bytes replaced.
-void bw_svg_escape(struct bw_buffer *out, const char *text, size_t length);
 // `open`, the text escaped, `close`.
 void bw_svg_element(struct bw_buffer *out, const char *open, const char *text, const char *close);
 

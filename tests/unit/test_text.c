@@ -57,6 +57,39 @@ static void test_breaks_and_spaces(void **state) {
                   "\n");
 }
 
+static void test_html(void **state) {
+    (void)state;
+    struct bw_text text = begin(20);
+    static const char *const TITLES[] = {"part & place", "mm", "never", NULL};
+    text.form = BW_TEXT_HTML;
+    bw_text_heading(&text, "Drum <%d>", 2);
+    bw_text_para(&text, "one\ntwo\u00a0mm and many words beyond the width of a line");
+    bw_text_gap(&text);
+    bw_text_item(&text, "1. ", "look");
+    bw_text_item(&text, "   - ", "\"closer\"");
+    bw_text_item(&text, "   ", "on");
+    bw_text_caution(&text, "lock out");
+    bw_text_table(&text, "ldl", TITLES);
+    bw_text_cell(&text, "splice");
+    bw_text_cell(&text, "14.6");
+    bw_text_cell(&text, "%s", "");
+    bw_text_table_end(&text);
+    bw_text_table(&text, "l", TITLES);
+    bw_text_table_end(&text);
+    expect(&text,
+           "<h2>Drum &lt;2&gt;</h2>\n"
+           "<p>one<br>two\u00a0mm and many words beyond the width of a line</p>\n"
+           "<p class=\"t-item\"><span class=\"t-mark\">1.</span> look</p>\n"
+           "<p class=\"t-item t-inner\"><span class=\"t-mark\">-</span> &quot;closer&quot;</p>\n"
+           "<p class=\"t-item t-inner\">on</p>\n"
+           "<p class=\"t-caution\"><strong>CAUTION</strong> lock out</p>\n"
+           "<div class=\"t-wide\" tabindex=\"0\" role=\"region\" aria-label=\"table\"><table>\n"
+           "<thead><tr><th scope=\"col\">part &amp; place</th>"
+           "<th scope=\"col\" class=\"n\">mm</th></tr>\n</thead>\n<tbody>\n"
+           "<tr><td>splice</td><td class=\"n\">14.6</td></tr>\n"
+           "</tbody>\n</table></div>\n");
+}
+
 static void test_items_hang(void **state) {
     (void)state;
     struct bw_text text = begin(24);
@@ -222,6 +255,7 @@ int main(void) {
         cmocka_unit_test(test_wrapping),
         cmocka_unit_test(test_wrapping_counts_columns),
         cmocka_unit_test(test_breaks_and_spaces),
+        cmocka_unit_test(test_html),
         cmocka_unit_test(test_items_hang),
         cmocka_unit_test(test_sections),
         cmocka_unit_test(test_table),

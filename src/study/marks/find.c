@@ -1,0 +1,74 @@
+// find.c - see find.h.
+// SPDX-License-Identifier: GPL-3.0-or-later
+//
+// The search runs in rounds: the likeliest comb of waves is fitted, struck out of the plane, and
+// the next is looked for, until what is left could be noise. What passes by its power alone must
+// also run through the picture: eighths of the length have to agree (claims/marks.c tells how
+// often a plain board passes both).
+#include "study/marks/find.h"
+
+#include <math.h>
+
+#define SHORTEST 8.0     // pixels: below, JPEG and the lens leave nothing to measure
+#define MARKS_LEAST 8.5  // along the picture, so that a floor can be told beside the wave
+#define CHANCE 0.01
+#define SLOPE 0.364    // 20 degrees
+#define TAIL 1.4       // power in wood against Gaussian noise, claims/marks_tail
+#define AGREEMENT 0.5  // of eighths of the length; noise gives 1 / 8, a steady wave 1
+#define ROUNDS 12      // passes and fails together
+
+static bool curve_of(struct bw_arena *arena, const struct bw_plane *plane,
+                     struct marks_found *found, struct bw_err *err) {
+    double *f = bw_arena_array(arena, plane->n_f, sizeof *f);
+    double *best = bw_arena_array(arena, plane->n_f, sizeof *best);
+    if (f == NULL || best == NULL) return bw_fail_memory(err);
+    for (size_t k = 0; k < plane->n_f; k++) {
+        double frequency = (double)k * plane->df, most = 0;
+        if (frequency < plane->f_low || frequency > plane->f_high) continue;
+        for (size_t j = 0; j < plane->n_g; j++)
+            most = fmax(most, (double)plane->ratio[k * plane->n_g + j]);
+        f[found->n_curve] = frequency;
+        best[found->n_curve++] = most;
+    }
+    found->curve_f = f;
+    found->curve = best;
+    return true;
+}
+
+static bool rounds(const struct bw_strips *strips, struct bw_plane *plane, double chance,
+                   struct marks_found *found, struct bw_err *err) {
+    struct bw_comb comb;
+    for (int round = 0; round < ROUNDS && found->n < MARKS_MOST_SETS; round++) {
+        if (!bw_comb_find(plane, TAIL, &comb) || comb.log_chance > log(chance)) break;
+        struct marks_set set = {.comb = comb, .false_alarm = exp(comb.log_chance)};
+        if (!bw_wave_fit(strips, plane, &comb, &set.wave, err)) return false;
+        comb.f = set.wave.f;
+        comb.g = set.wave.g;
+        bw_comb_strike(plane, &comb);
+        if (set.wave.coherence >= AGREEMENT) found->sets[found->n++] = set;
+    }
+    return true;
+}
+
+bool marks_find(struct bw_arena *arena, const struct bw_rows *rows,
+                const struct marks_question *question, struct marks_found *out,
+                struct bw_err *err) {
+    double along = (double)(question->down ? rows->height : rows->width);
+    struct marks_found found = {.shortest = question->shortest > 0 ? question->shortest : SHORTEST,
+                                .longest = question->longest > 0 ? question->longest
+                                                                 : along / MARKS_LEAST};
+    struct bw_strips strips = {0};
+    struct bw_plane plane = {0};
+    struct bw_strips_options cut = {question->down, found.shortest, found.longest};
+    struct bw_plane_options search = {found.shortest, found.longest, SLOPE};
+    bool ok = bw_strips_take(rows, &cut, &strips, err) &&
+              bw_plane_make(&strips, &search, &plane, err) && curve_of(arena, &plane, &found, err);
+    found.u_size = strips.u_size;
+    found.v_size = strips.v_size;
+    double chance = question->chance > 0 ? question->chance : CHANCE;
+    ok = ok && rounds(&strips, &plane, chance, &found, err);
+    bw_plane_free(&plane);
+    bw_strips_free(&strips);
+    if (ok) *out = found;
+    return ok;
+}

@@ -50,7 +50,7 @@ static const struct ducts_file *shop(struct bw_arena *arena, int n) {
 
 static void open_or_exit(struct bw_arena *arena, int n, struct ducts_model *m) {
     struct bw_err err = {.code = BW_OK};
-    if (ducts_model_open(arena, shop(arena, n), m, &err)) return;
+    if (ducts_model_open(arena, shop(arena, n), false, m, &err)) return;
     bw_err_print(&err, stderr);
     exit(1);
 }

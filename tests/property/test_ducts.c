@@ -93,7 +93,7 @@ static void mass_and_energy_balance(void **state) {
         struct ducts_model m;
         struct bw_err err = {.code = BW_OK};
         int n = 1 + k % 30;
-        assert_true(ducts_model_open(arena, random_file(arena, n, k % 2 == 0), &m, &err));
+        assert_true(ducts_model_open(arena, random_file(arena, n, k % 2 == 0), false, &m, &err));
         solve(&m);
         balances(&m);
         for (int g = 0; g < m.n_gates; g++)
@@ -116,7 +116,7 @@ static void shutting_a_gate_takes_nothing_from_others(void **state) {
         struct bw_err err = {.code = BW_OK};
         int n = 2 + k % 9;
         double before[12];
-        assert_true(ducts_model_open(arena, random_file(arena, n, false), &m, &err));
+        assert_true(ducts_model_open(arena, random_file(arena, n, false), false, &m, &err));
         solve(&m);
         for (int g = 0; g < n; g++) before[g] = m.flow[m.gates[g]];
         int shut = k % n;
@@ -165,7 +165,7 @@ static void a_plugged_branch_is_found(void **state) {
         struct bw_err err = {.code = BW_OK};
         assert_true(bw_load_file(NULL, &ducts_file_kind, "examples/ducts-plant.yaml", &file,
                                  &binding, &err));
-        assert_true(ducts_model_open(arena, file.content, &m, &err));
+        assert_true(ducts_model_open(arena, file.content, false, &m, &err));
         m.runs[ducts_run_find(&m, PORTS[plugged])].scale = 8;
         solve(&m);
         char *json = bw_arena_format(arena, "{\"network\": \"examples/ducts-plant.yaml\", "

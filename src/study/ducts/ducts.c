@@ -6,7 +6,7 @@
 #include "study/ducts/part.h"
 
 #include <math.h>
-#include <strings.h>
+#include <string.h>
 
 #define SURE 0.9
 #define WASTE 1.5
@@ -30,7 +30,7 @@ void *ducts_array(struct ducts_work *w, size_t n, size_t size) {
 
 double ducts_velocity(const struct ducts_model *m, int index) {
     const struct ducts_run *run = &m->runs[index];
-    double widest = M_PI / 4 * run->line->diameter.v * run->line->diameter.v;
+    double widest = M_PI / 4 * run->diameter * run->diameter;
     for (int i = run->first; i < run->first + run->n; i++)
         if (m->items[i].law == LAW_FRICTION) widest = fmax(widest, m->items[i].area);
     return fabs(m->flow[index]) / widest;
@@ -52,7 +52,7 @@ static void find_live(struct ducts_work *w) {
     const struct ducts_model *m = w->model;
     for (int i = 0; i < m->n_runs; i++) {
         const struct ducts_run *run = &m->runs[i];
-        w->live[i] = run->from < 2 && (run->gate < 0 || run->open > 0.3);
+        w->live[i] = run->from < 2 && !run->hole && (run->gate < 0 || run->open > DUCTS_SHUT);
     }
     for (bool changed = true; changed;) {
         changed = false;
@@ -60,13 +60,13 @@ static void find_live(struct ducts_work *w) {
             for (int k = 0; k < m->n_runs; k++) {
                 if (!w->live[i] || w->live[k] || m->runs[i].to < 2) continue;
                 if (m->runs[k].from != m->runs[i].to) continue;
-                if (m->runs[k].gate >= 0 && m->runs[k].open <= 0.3) continue;
+                if (m->runs[k].gate >= 0 && m->runs[k].open <= DUCTS_SHUT) continue;
                 w->live[k] = changed = true;
             }
     }
 }
 
-static bool has_filter_only(const struct ducts_model *m, int index) {
+static bool has_no_duct(const struct ducts_model *m, int index) {
     const struct ducts_run *run = &m->runs[index];
     for (int i = run->first; i < run->first + run->n; i++)
         if (m->items[i].law == LAW_FRICTION) return false;
@@ -86,7 +86,7 @@ struct ducts_state ducts_state(struct ducts_work *w) {
         }
         double velocity = ducts_velocity(m, i);
         // Behind the filter there is no dust to carry, and a line without duct has no velocity.
-        if (has_filter_only(m, i) || m->runs[i].filter >= 0 || velocity >= state.velocity) continue;
+        if (has_no_duct(m, i) || m->runs[i].filter >= 0 || velocity >= state.velocity) continue;
         state.slowest = i;
         state.velocity = velocity;
     }
@@ -113,17 +113,20 @@ static void line_rows(struct ducts_work *w, const double *sd) {
     const struct ducts_model *m = w->model;
     struct ducts_line_row *rows = ducts_array(w, (size_t)m->n_runs, sizeof *rows);
     if (w->failed) return;
+    size_t n = 0;
     for (int i = 0; i < m->n_runs; i++) {
         const struct ducts_run *run = &m->runs[i];
+        if (run->hole && run->diameter <= DUCTS_PINHOLE) continue;
         double v = ducts_velocity(m, i), share = sd[i] / fabs(m->flow[i]);
-        struct ducts_line_row *row = &rows[i];
+        struct ducts_line_row *row = &rows[n++];
         *row = (struct ducts_line_row){
             .name = run->name, .from = m->nodes[run->from], .to = m->nodes[run->to],
             .flow = {m->flow[i], sd[i] > 0 ? sd[i] : BW_NAN, -1},
             .velocity = {v, sd[i] > 0 ? v * share : BW_NAN, -1},
             .minimum = {run->minimum, BW_NAN, -1}, .short_chance = BW_UNKNOWN,
             .open = {run->gate < 0 ? BW_NAN : run->open, BW_NAN, -1}, .suction = BW_UNKNOWN,
-            .loss = bw_exactly(m->pressure[run->from] - m->pressure[run->to])};
+            .loss = bw_exactly(m->pressure[run->from] - m->pressure[run->to]),
+            .hole = run->hole};
         const struct ducts_item *first = &m->items[run->first];
         if (first->kind == DUCTS_HOOD && run->from < 2) {
             double pv = m->density / 2 * pow(m->flow[i] / first->area, 2);
@@ -134,10 +137,10 @@ static void line_rows(struct ducts_work *w, const double *sd) {
             row->short_chance = bw_exactly(
                 sd[i] > 0 ? 0.5 * erfc((m->flow[i] - run->minimum) / sd[i] / M_SQRT2)
                           : m->flow[i] < run->minimum);
-        row->speed = run->filter >= 0 || has_filter_only(m, i) ? (int)DUCT_CARRIES
+        row->speed = run->filter >= 0 || has_no_duct(m, i) ? (int)DUCT_CARRIES
                                                                : speed_of(w, i, v);
     }
-    w->out->lines = (struct bw_list){rows, (size_t)m->n_runs};
+    w->out->lines = (struct bw_list){rows, n};
 }
 
 static void fan_row(struct ducts_work *w, int r, int i, struct ducts_fan_row *row) {
@@ -166,10 +169,10 @@ static void part_rows(struct ducts_work *w) {
     for (int r = 0; r < m->n_runs; r++) {
         const struct ducts_run *run = &m->runs[r];
         double pressure = m->pressure[run->from];
+        if (run->hole) continue;
         for (int i = run->first; i < run->first + run->n; i++) {
             const struct ducts_item *item = &m->items[i];
             double v = m->flow[r] / item->area, loss = ducts_item_loss(m, i, m->flow[r]).loss;
-            if (item->law != LAW_FAN) loss *= run->scale;
             pressure -= loss;
             rows[n++] = (struct ducts_part_row){run->name, ducts_part_kinds[item->kind].name,
                                                 bw_exactly(v), bw_exactly(m->density / 2 * v * v),
@@ -198,7 +201,7 @@ static void notes(struct ducts_work *w, const double *sd) {
                              "that costs: flows are known to ± %.0f %% at the worst.",
                           100 * worst));
     for (int i = 0; i < m->n_runs; i++)
-        if (m->runs[i].from < 2 && isnan(m->runs[i].minimum))
+        if (m->runs[i].from < 2 && isnan(m->runs[i].minimum) && !m->runs[i].hole)
             note(w, ducts_say(w, "%s: no least flow known, so it is not judged. Take it from the "
                                  "machine's plate.",
                               m->runs[i].name));
@@ -259,26 +262,34 @@ static bool work(struct ducts_work *w, struct bw_err *err) {
     w->live = ducts_array(w, (size_t)m->n_runs, sizeof *w->live);
     if (w->failed) return bw_fail_memory(err);
     minima_from_machine(w);
+    if (m->fan_sized && !ducts_size_fan(w, err)) return false;
     if (!shut_gates(w, err) || !ducts_solve(m, err)) return false;
     w->out->steps = bw_exactly(m->evidence.steps);
     w->out->imbalance = bw_exactly(m->evidence.imbalance);
     w->out->mismatch = bw_exactly(m->evidence.mismatch);
-    if (!ducts_spread(w, err)) return false;
+    if (!ducts_suspects(w, err) || !ducts_spread(w, err)) return false;
+    w->power = ducts_power(m);
     struct ducts_state state = ducts_state(w);
     line_rows(w, sd);
     part_rows(w);
     notes(w, sd);
     answer(w, state);
     if (w->failed) return bw_fail_memory(err);
-    return ducts_remedies(w, err) && ducts_suspects(w, err) && ducts_settings(w, err);
+    if (!ducts_sizes(w, err) || !ducts_remedies(w, err)) return false;
+    if (w->out->remedies.n > 0 && !ducts_balance(w, err)) return false;
+    return ducts_settings(w, err);
 }
 
 static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *err) {
     struct ducts_model model;
-    struct ducts_output out = {.misfit = BW_UNKNOWN, .tried = bw_exactly(0)};
+    struct ducts_output out = {.misfit = BW_UNKNOWN, .expected = BW_UNKNOWN,
+                               .balance_velocity = BW_UNKNOWN, .duty_flow = BW_UNKNOWN,
+                               .duty_pressure = BW_UNKNOWN, .duty_power = BW_UNKNOWN,
+                               .duty_motor = BW_UNKNOWN, .tried = bw_exactly(0)};
     struct ducts_work w = {.run = run_, .in = in, .model = &model, .out = &out};
     const struct ducts_file *file = w.in->network.content;
-    bool opened = ducts_model_open(run_->arena, file, &model, err);
+    bool holes = w.in->measured.n + w.in->suctions.n > 0;
+    bool opened = ducts_model_open(run_->arena, file, holes, &model, err);
     if (!opened) bw_err_file(err, w.in->network.name);
     out.name = file->name;
     out.density = bw_exactly(model.density);
@@ -304,13 +315,19 @@ static void findings(const void *out_, struct bw_findings *list) {
                                                       .sd = row->velocity.sd,
                                                       .dim = BW_DIM_SPEED});
     }
-    for (size_t i = 0; i < out->suspects.n; i++) {
-        const struct ducts_suspect_row *row =
-            (const struct ducts_suspect_row *)out->suspects.items + i;
-        bw_findings_add(list, (struct bw_finding){.kind = "duct-disagrees", .about = row->line,
-                                                  .v = row->factor.v, .sd = row->factor.sd,
-                                                  .dim = BW_DIM_NUMBER});
-    }
+    if (out->suspects.n == 0) return;
+    // Only the likeliest: the others say the same readings in other words.
+    const struct ducts_suspect_row *row = out->suspects.items;
+    bool hole = bw_known(row->hole);
+    bool filter = strcmp(row->element, "filter") == 0 && row->factor.v > 1;
+    bool gate = strcmp(row->element, "gate") == 0;
+    struct bw_quantity q = hole ? row->hole : row->factor;
+    bw_findings_add(list, (struct bw_finding){.kind = filter ? "blinded-filter"
+                                                      : gate ? "leaking-gate"
+                                                      : hole ? "leaking-duct"
+                                                             : "duct-disagrees",
+                                              .about = row->line, .v = q.v, .sd = q.sd,
+                                              .dim = hole ? BW_DIM_LENGTH : BW_DIM_NUMBER});
 }
 
 const struct bw_study bw_study_ducts = {
@@ -320,9 +337,11 @@ const struct bw_study bw_study_ducts = {
         "From a network file, or a sketch of trunk and branches: flow, velocity and pressure in "
         "every line, starved ports, ducts where dust settles, and all settings of the gates tried "
         "for a table to hang on the wall.\n\n"
-        "If a port is starved it tries what would help, from shutting a gate to a faster fan, "
-        "solves each again, and tells what it does elsewhere. From flows measured it tells which "
-        "line disagrees with its plate.\n\n"
+        "If a port is starved it tries what would help, from shutting a gate to a booster fan, "
+        "alone and in pairs, solves each again, and tells what it does elsewhere; and how far to "
+        "shut the gates so that all ports share alike. Diameters or a fan left out are sized from "
+        "the least flows. From flows and suctions measured it tells which element disagrees with "
+        "its plate, and is set to them.\n\n"
         "Losses of fittings and hose are known to a quarter at best; the ± comes from solving with "
         "losses drawn from that spread.",
     .example = "beltwright ducts examples/ducts-three-machines.yaml",
@@ -332,5 +351,6 @@ const struct bw_study bw_study_ducts = {
     .heavy = true,
     .run = run,
     .text = ducts_view,
+    .plots = ducts_draw,
     .findings = findings,
 };

@@ -204,8 +204,8 @@ static const struct bw_field LINE_FIELDS[] = {
      .help = "the point it comes from; room and outdoors are open air"},
     {BW_AT(struct ducts_line, to), .kind = BW_TEXT, .fallback = "outdoors",
      .help = "the point it goes to"},
-    {LENGTH(ducts_line, diameter, BW_DIM_LENGTH, 0.02, 3, "inside diameter where it begins"),
-     .required = true},
+    {LENGTH(ducts_line, diameter, BW_DIM_LENGTH, 0.02, 3,
+            "inside diameter where it begins; left out it is sized from the least flows")},
     {BW_AT(struct ducts_line, minimum), .kind = BW_QUANTITY, .dim = BW_DIM_FLOW, .min = 0.005,
      .max = 50, .help = "least flow, where it serves a port"},
     {BW_AT(struct ducts_line, parts), .kind = BW_LIST, .of = &PART, .count_max = DUCTS_MOST_PARTS,
@@ -230,7 +230,8 @@ RECORD_OF(JUNCTION, "junction", ducts_junction, JUNCTION_FIELDS, NULL,
 static const struct bw_field BRANCH_FIELDS[] = {
     {BW_AT(struct ducts_branch, name), .kind = BW_TEXT, .required = true,
      .help = "the port it serves"},
-    {LENGTH(ducts_branch, diameter, BW_DIM_LENGTH, 0.03, 1, "inside diameter"), .required = true},
+    {LENGTH(ducts_branch, diameter, BW_DIM_LENGTH, 0.03, 1,
+            "inside diameter; left out it is sized from the least flows")},
     {LENGTH(ducts_branch, length, BW_DIM_TRAVEL, 0.05, 100, "length of rigid duct"),
      .fallback = "3 m"},
     {LENGTH(ducts_branch, flex, BW_DIM_TRAVEL, 0, 30, "length of flexible hose"),
@@ -241,13 +242,27 @@ static const struct bw_field BRANCH_FIELDS[] = {
      .help = "whether it has a gate"},
     {BW_AT(struct ducts_branch, minimum), .kind = BW_QUANTITY, .dim = BW_DIM_FLOW, .min = 0.005,
      .max = 50, .help = "least flow by the machine's plate"},
-    {LENGTH(ducts_branch, trunk, BW_DIM_LENGTH, 0.03, 2, "trunk's diameter behind it"),
-     .required = true},
+    {LENGTH(ducts_branch, trunk, BW_DIM_LENGTH, 0.03, 2,
+            "trunk's diameter behind it; left out it is sized")},
     {LENGTH(ducts_branch, run, BW_DIM_TRAVEL, 0.05, 300, "trunk's length to the next"),
      .fallback = "3 m"},
     BW_END_FIELDS,
 };
 RECORD_OF(BRANCH, "branch", ducts_branch, BRANCH_FIELDS, NULL, "one branch of a sketch");
+
+static const struct bw_field LEAK_FIELDS[] = {
+    {LENGTH(ducts_leak, hole, BW_DIM_LENGTH, 0.002, 0.5, "diameter of a round hole as large"),
+     .required = true, .lead = ""},
+    {BW_AT(struct ducts_leak, at), .kind = BW_TEXT, .required = true, .lead = "at",
+     .help = "the line at whose end it is, or a point"},
+    BW_END_FIELDS,
+};
+RECORD_OF(LEAK, "duct leak", ducts_leak, LEAK_FIELDS, NULL, "a hole that draws air");
+static const struct bw_choice SIZES[] = {
+    {"metric", "duct is bought in millimetres"},
+    {"inches", "duct is bought in whole inches"},
+    {NULL, NULL},
+};
 
 #define FILE_(member) BW_AT(struct ducts_file, member)
 static const struct bw_field FILE_FIELDS[] = {
@@ -263,12 +278,14 @@ static const struct bw_field FILE_FIELDS[] = {
      .fallback = "20 m/s", .help = "least velocity that carries the dust"},
     {FILE_(branches), .kind = BW_LIST, .of = &BRANCH, .count_max = 40,
      .help = "a sketch: branches from the far end of one trunk to the collector"},
-    {FILE_(fan), .kind = BW_RECORD, .of = &FAN, .help = "a sketch's fan"},
+    {FILE_(fan), .kind = BW_RECORD, .of = &FAN,
+     .help = "a sketch's fan; left out, the fan it takes is worked out"},
     {FILE_(filter), .kind = BW_RECORD, .of = &FILTER, .help = "a sketch's filter"},
     {FILE_(lines), .kind = BW_LIST, .of = &LINE, .count_max = DUCTS_MOST_LINES,
      .help = "the whole network, line by line, in place of a sketch"},
     {FILE_(junctions), .kind = BW_LIST, .of = &JUNCTION, .count_max = DUCTS_MOST_LINES,
      .help = "fittings where two lines become one"},
+    {FILE_(leaks), .kind = BW_LIST, .of = &LEAK, .count_max = 40, .help = "holes that draw air"},
     BW_END_FIELDS,
 };
 static const char *file_rule(const void *record, const char **field) {
@@ -278,7 +295,6 @@ static const char *file_rule(const void *record, const char **field) {
         return "is a sketch (branches) or a whole network (lines), not both";
     if (file->lines.n == 0 && file->branches.n == 0) return "needs branches, or lines";
     *field = "fan";
-    if (file->branches.n > 0 && file->fan == NULL) return "a sketch needs its fan";
     if (file->lines.n > 0 && (file->fan != NULL || file->filter != NULL))
         return "stands among the parts of a line where lines are given";
     return NULL;

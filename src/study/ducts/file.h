@@ -61,6 +61,7 @@ struct ducts_line {
     const char *name, *from, *to;
     struct bw_quantity diameter, minimum;
     struct bw_list parts;  // struct ducts_part
+    bool sized;            // no field: its diameter was left out and worked out
 };
 struct ducts_junction {
     const char *at, *main, *branch;
@@ -73,10 +74,17 @@ struct ducts_branch {
     long elbows;
     int gate;
 };
+// A hole where a line ends, or at a point.
+struct ducts_leak {
+    struct bw_quantity hole;  // its diameter
+    const char *at;
+};
+enum ducts_sizes { SIZES_METRIC, SIZES_INCHES };
 struct ducts_file {
     const char *name, *note;
     struct bw_quantity temperature, altitude, density, transport;
-    struct bw_list lines, junctions, branches;
+    int sizes;
+    struct bw_list lines, junctions, branches, leaks;
     const struct ducts_fan *fan;
     const struct ducts_filter *filter;
 };

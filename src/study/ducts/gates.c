@@ -41,9 +41,10 @@ static bool is_largest(const bool *fine, unsigned n, unsigned set) {
     return true;
 }
 
-static void set_gates(struct ducts_work *w, unsigned set) {
+// An open gate stands as the file has it; one that is shut there is tried wide open.
+static void set_gates(struct ducts_work *w, unsigned set, const double *open) {
     for (int g = 0; g < w->model->n_gates; g++)
-        ducts_gate_set(w->model, w->model->gates[g], set >> g & 1 ? 1 : 0);
+        ducts_gate_set(w->model, w->model->gates[g], set >> g & 1 ? open[g] : 0);
 }
 
 static bool cancelled(const struct ducts_work *w, struct bw_err *err) {
@@ -59,11 +60,16 @@ bool ducts_settings(struct ducts_work *w, struct bw_err *err) {
     bool *fine = ducts_array(w, n, sizeof *fine);
     struct ducts_state *states = ducts_array(w, n, sizeof *states);
     struct ducts_setting_row *rows = ducts_array(w, MOST_ROWS, sizeof *rows);
+    double *open = ducts_array(w, (size_t)gates, sizeof *open);
     if (w->failed) return bw_fail_memory(err);
+    for (int g = 0; g < gates; g++) {
+        double as_is = w->model->runs[w->model->gates[g]].open;
+        open[g] = as_is > DUCTS_SHUT ? as_is : 1;
+    }
     for (unsigned i = 1; i < n; i++) {
         unsigned set = i ^ i >> 1;
         if (cancelled(w, err)) return false;
-        set_gates(w, set);
+        set_gates(w, set, open);
         if (!ducts_solve(w->model, err)) return false;
         states[set] = ducts_state(w);
         fine[set] = is_fine(w, states[set]);

@@ -133,9 +133,13 @@ struct bw_network_loss ducts_line_loss(const void *with, int line, double own, d
     struct bw_network_loss sum = {0, 0, 0};
     for (int i = run->first; i < run->first + run->n; i++) {
         struct bw_network_loss part = ducts_item_loss(model, i, own);
-        double scale = model->items[i].law == LAW_FAN ? 1 : run->scale;
-        sum.loss += scale * part.loss;
-        sum.by_own += scale * part.by_own;
+        sum.loss += part.loss;
+        sum.by_own += part.by_own;
+    }
+    if (run->booster.most_flow > 0) {
+        struct bw_network_loss boost = fan(&run->booster, own);
+        sum.loss += boost.loss;
+        sum.by_own += boost.by_own;
     }
     if (run->wye < 0) return sum;
     const struct ducts_wye *wye = &model->wyes[run->wye];

@@ -174,7 +174,7 @@ static bool add_line(struct ducts_model *m, const struct ducts_line *line, struc
     *run = (struct ducts_run){.name = line->name, .line = line, .from = node_of(m, line->from),
                               .to = node_of(m, line->to), .first = m->n_items, .gate = -1,
                               .filter = -1, .wye = -1, .open = 1, .minimum = line->minimum.v,
-                              .scale = 1};
+                              .diameter = line->diameter.v, .sized = line->sized};
     if (run->from == run->to)
         return blame(err, line->name, "this line ends where it begins", "name two points");
     double diameter = line->diameter.v;
@@ -302,7 +302,9 @@ static bool check_paths(struct ducts_model *m, struct bw_err *err) {
 
 // --- opening -----------------------------------------------------------------------------------
 
-static bool reserve(struct ducts_model *m, size_t lines, size_t parts, size_t junctions) {
+static bool reserve(struct ducts_model *m, size_t given, size_t parts, size_t junctions) {
+    size_t holes = m->file->leaks.n + 2 * given + 2, lines = given + holes;
+    parts += holes;
     m->runs = bw_arena_array(m->arena, lines + 1, sizeof *m->runs);
     m->items = bw_arena_array(m->arena, parts + 1, sizeof *m->items);
     m->curves = bw_arena_array(m->arena, parts + 1, sizeof *m->curves);
@@ -313,6 +315,43 @@ static bool reserve(struct ducts_model *m, size_t lines, size_t parts, size_t ju
     m->flow = bw_arena_array(m->arena, lines + 1, sizeof *m->flow);
     m->pressure = bw_arena_array(m->arena, 2 * lines + 2, sizeof *m->pressure);
     return !bw_arena_failed(m->arena);
+}
+
+// Sharp-edged: air contracts to 0.61 of the hole, and that velocity is lost (from memory).
+#define HOLE_LOSS 2.69
+
+static bool add_hole(struct ducts_model *m, int node, double diameter, struct bw_err *err) {
+    const char *name = bw_arena_format(m->arena, "hole at %s", m->nodes[node]);
+    struct ducts_line *line = bw_arena_get(m->arena, sizeof *line);
+    if (name == NULL || line == NULL) return bw_fail_memory(err);
+    line->diameter = bw_exactly(diameter);
+    m->runs[m->n_runs++] = (struct ducts_run){
+        .name = name, .line = line, .from = DUCTS_ROOM, .to = node, .first = m->n_items, .n = 1,
+        .gate = -1, .filter = -1, .wye = -1, .open = 1, .minimum = BW_NAN, .diameter = diameter,
+        .hole = true};
+    m->items[m->n_items++] = (struct ducts_item){
+        .law = LAW_FACTOR, .kind = DUCTS_LOSS, .diameter = diameter, .area = area_of(diameter),
+        .factor = HOLE_LOSS, .scale = 1};
+    return true;
+}
+
+static bool add_leaks(struct ducts_model *m, bool everywhere, struct bw_err *err) {
+    for (size_t i = 0; i < m->file->leaks.n; i++) {
+        const struct ducts_leak *leak = (const struct ducts_leak *)m->file->leaks.items + i;
+        int run = ducts_run_find(m, leak->at), node = run < 0 ? -1 : m->runs[run].to;
+        for (int k = 2; k < m->n_nodes && run < 0; k++)
+            if (strcasecmp(m->nodes[k], leak->at) == 0) node = k;
+        if (node < 2) {
+            blame(err, leak->at, "a hole must be at a line that ends inside the system, or a point",
+                  "use a line's name, or a point's");
+            bw_err_within_index(err, "leaks", i);
+            return false;
+        }
+        if (!add_hole(m, node, leak->hole.v, err)) return false;
+    }
+    for (int node = 2; everywhere && node < m->n_nodes; node++)
+        if (!add_hole(m, node, DUCTS_PINHOLE, err)) return false;
+    return true;
 }
 
 static bool build_network(struct ducts_model *m, struct bw_err *err) {
@@ -334,7 +373,7 @@ static bool build_network(struct ducts_model *m, struct bw_err *err) {
 // Where to start: some 15 m/s in every line, no pressures.
 static void rest(struct ducts_model *m) {
     for (int i = 0; i < m->n_runs; i++)
-        m->flow[i] = 15 * area_of(m->runs[i].line->diameter.v) * fmax(m->runs[i].open, 0.05);
+        m->flow[i] = 15 * area_of(m->runs[i].diameter) * fmax(m->runs[i].open, 0.05);
     for (int i = 0; i < m->n_nodes; i++) m->pressure[i] = 0;
 }
 
@@ -353,12 +392,14 @@ static bool add_all(struct ducts_model *m, struct bw_list lines, struct bw_list 
     return true;
 }
 
-bool ducts_model_open(struct bw_arena *arena, const struct ducts_file *file,
+bool ducts_model_open(struct bw_arena *arena, const struct ducts_file *file, bool holes,
                       struct ducts_model *m, struct bw_err *err) {
     *m = (struct ducts_model){.arena = arena, .file = file};
     struct bw_list lines = file->lines, junctions = file->junctions;
     if (file->branches.n > 0 && !ducts_sketch(arena, file, &lines, &junctions))
         return bw_fail_memory(err);
+    if (!ducts_size_lines(arena, file, &lines, err)) return false;
+    m->fan_sized = file->branches.n > 0 && file->fan == NULL;
     struct bw_moist_air air = bw_air_of_ratio(file->temperature.v, 0.005,
                                               bw_air_standard_pressure(file->altitude.v));
     m->density = bw_known(file->density) ? file->density.v : air.density;
@@ -371,7 +412,7 @@ bool ducts_model_open(struct bw_arena *arena, const struct ducts_file *file,
     (void)node_of(m, "room");
     (void)node_of(m, "outdoors");
     if (!add_all(m, lines, junctions, err) || !check_ends(m, err) || !check_paths(m, err) ||
-        !build_network(m, err))
+        !add_leaks(m, holes, err) || !build_network(m, err))
         return false;
     rest(m);
     return true;

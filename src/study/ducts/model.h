@@ -20,6 +20,12 @@ struct ducts_item {  // one part, as the solver sees it
     double spread;  // relative standard deviation of its loss
     double scale;   // of its loss; 1 but in Monte Carlo, calibration and remedies
 };
+struct ducts_curve {
+    int n;
+    const double *flow, *pressure, *slope;
+    double most_flow, most_pressure;  // of a plate, n = 0
+    double speed, density;            // ratios to the curve's
+};
 struct ducts_run {  // one line
     const char *name;
     const struct ducts_line *line;
@@ -30,17 +36,14 @@ struct ducts_run {  // one line
     double leak;       // of the gate
     double open;       // of the gate, as set now
     double minimum;    // m3/s, NaN: none
-    double scale;      // of all its losses but the fan's
+    double diameter;   // where it begins, m
+    bool hole;         // a leak, no duct
+    bool sized;        // its diameter was not given
+    struct ducts_curve booster;  // a small fan put in by way of trial; most_flow 0: none
 };
 struct ducts_wye {
     int main, branch, out;
     double area_ratio, angle, pressure;  // of the common duct: Pa per (m3/s)^2
-};
-struct ducts_curve {
-    int n;
-    const double *flow, *pressure, *slope;
-    double most_flow, most_pressure;  // of a plate, n = 0
-    double speed, density;            // ratios to the curve's
 };
 struct ducts_model {
     struct bw_arena *arena;
@@ -48,6 +51,7 @@ struct ducts_model {
     struct bw_fittings fittings;
     double density, viscosity;
     int n_runs, n_items, n_nodes, n_wyes, n_gates;
+    bool fan_sized;  // no fan was given: its curve was made up to serve the least flows
     struct ducts_run *runs;
     struct ducts_item *items;
     const char **nodes;
@@ -64,9 +68,12 @@ struct ducts_model {
 #define DUCTS_ROOM 0
 #define DUCTS_OUTDOORS 1
 
-// Builds it in the arena; ducts_model_close frees the solver. Errors: BW_INPUT with the element to
+#define DUCTS_PINHOLE 0.001  // m: no air to speak of
+
+// Builds it in the arena; ducts_model_close frees the solver. With `holes` every point gets one,
+// named "hole at POINT", a pinhole until its area is set. Errors: BW_INPUT with the element to
 // blame and the mend, BW_MEMORY.
-bool ducts_model_open(struct bw_arena *arena, const struct ducts_file *file,
+bool ducts_model_open(struct bw_arena *arena, const struct ducts_file *file, bool holes,
                       struct ducts_model *out, struct bw_err *err) BW_CHECKED;
 void ducts_model_close(struct ducts_model *model);
 
@@ -82,5 +89,12 @@ struct bw_network_loss ducts_item_loss(const struct ducts_model *model, int item
 // Of a converging fitting: the loss one leg takes (branch or main), by own and common flow.
 struct bw_network_loss ducts_wye_loss(const struct ducts_wye *wye, bool branch, double own,
                                       double common);
+
+// size.c: fills in diameters that are not given, from the least flows. Errors: BW_INPUT, BW_MEMORY.
+bool ducts_size_lines(struct bw_arena *arena, const struct ducts_file *file, struct bw_list *lines,
+                      struct bw_err *err) BW_CHECKED;
+// The next larger size duct is bought in; the largest not above `most`.
+double ducts_next_size(const struct ducts_file *file, double diameter);
+double ducts_size_below(const struct ducts_file *file, double most);
 
 #endif

@@ -46,6 +46,34 @@ static const struct bw_field MEASURED_FIELDS[] = {
     BW_END_FIELDS,
 };
 RECORD_OF(MEASURED, "measured flow", ducts_measured, MEASURED_FIELDS, "a flow measured");
+static const struct bw_field SUCTION_FIELDS[] = {
+    {BW_AT(struct ducts_measured, suction), .kind = BW_QUANTITY, .dim = BW_DIM_PRESSURE, .min = 1,
+     .max = 20e3, .required = true, .lead = "",
+     .help = "static suction close behind the hood; of a line with a filter the pressure over it; "
+             "else the suction where the line begins"},
+    {BW_AT(struct ducts_measured, at), .kind = BW_TEXT, .required = true, .lead = "at",
+     .help = "the line it was read in"},
+    BW_END_FIELDS,
+};
+RECORD_OF(SUCTION, "measured suction", ducts_measured, SUCTION_FIELDS, "a suction read");
+static const struct bw_choice PRICED[] = {
+    {"cleaning", "cleaning the filter"},
+    {"media", "new filter media"},
+    {"hose", "shortening or replacing one hose"},
+    {"duct", "a metre of new duct, put up"},
+    {"sheave", "a sheave and belt, fitted"},
+    {"booster", "a booster fan, fitted"},
+    {"sealing", "sealing a leak"},
+    {NULL, NULL},
+};
+static const struct bw_field PRICE_FIELDS[] = {
+    {BW_AT(struct ducts_price, amount), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = 0,
+     .max = 1e7, .required = true, .lead = "", .help = "what it costs you, in your money"},
+    {BW_AT(struct ducts_price, of), .kind = BW_CHOICE, .of = PRICED, .required = true,
+     .lead = "for", .help = "what for"},
+    BW_END_FIELDS,
+};
+RECORD_OF(PRICE, "duct price", ducts_price, PRICE_FIELDS, "a price of your own");
 
 static const struct bw_field INPUT_FIELDS[] = {
     {IN(network), .kind = BW_FILE, .of = &ducts_file_kind, .required = true, .positional = true,
@@ -55,6 +83,10 @@ static const struct bw_field INPUT_FIELDS[] = {
     {IN(shut), .kind = BW_LIST, .of = &SHUT, .count_max = 100, .help = "gates that are shut"},
     {IN(measured), .kind = BW_LIST, .of = &MEASURED, .count_max = 100,
      .help = "flows measured, to find what disagrees with its plate"},
+    {IN(suctions), .kind = BW_LIST, .of = &SUCTION, .count_max = 100,
+     .help = "pressures read, for the same"},
+    {IN(prices), .kind = BW_LIST, .of = &PRICE, .count_max = 20,
+     .help = "your own prices, to sort changes by cost in place of effort"},
     {IN(settings), .kind = BW_CHOICE, .of = YES_NO, .fallback = "yes",
      .help = "whether all settings of the gates are tried, up to twelve gates"},
     {IN(draws), .kind = BW_COUNT, .min = 0, .max = 5000, .fallback = "200",
@@ -80,6 +112,7 @@ static const struct bw_field LINE_FIELDS[] = {
     OF(ducts_line_row, loss, "loss of total pressure along it", BW_DIM_PRESSURE),
     PICK(ducts_line_row, verdict, VERDICTS, "enough or not"),
     PICK(ducts_line_row, speed, SPEEDS, "whether dust stays in the air"),
+    PICK(ducts_line_row, hole, YES_NO, "whether this is a leak, no duct"),
     BW_END_FIELDS,
 };
 RECORD_OF(LINE, "line result", ducts_line_row, LINE_FIELDS, "the air in one line");
@@ -115,26 +148,54 @@ RECORD_OF(SETTING, "gate setting", ducts_setting_row, SETTING_FIELDS,
           "gates that may be open together");
 static const struct bw_field REMEDY_FIELDS[] = {
     WORDS(ducts_remedy_row, what, "what to do"),
-    WORDS(ducts_remedy_row, effort, "what it takes"),
+    WORDS(ducts_remedy_row, effort, "none: a hand on a gate; little: under an hour; some: half a "
+                                    "day and a bought part; much: a day or more"),
+    OF(ducts_remedy_row, cost, "what it costs by the prices given", BW_DIM_NUMBER),
     PICK(ducts_remedy_row, works, YES_NO, "whether every open port then has enough"),
     WORDS(ducts_remedy_row, worst, "the worst port then"),
     OF(ducts_remedy_row, share, "what it has of what it needs", BW_DIM_RATIO),
     OF(ducts_remedy_row, before, "what the worst port has now", BW_DIM_RATIO),
-    OF(ducts_remedy_row, velocity, "lowest velocity of a line in use then", BW_DIM_SPEED),
+    WORDS(ducts_remedy_row, slowest, "the slowest line in use then"),
+    OF(ducts_remedy_row, velocity, "its velocity", BW_DIM_SPEED),
     OF(ducts_remedy_row, motor, "power at the fan's shaft then", BW_DIM_POWER),
+    PICK(ducts_remedy_row, overload, YES_NO, "whether that overloads the motor"),
+    WORDS(ducts_remedy_row, everywhere, "what every port in use then has of its least flow"),
     WORDS(ducts_remedy_row, caution, "what to mind"),
+    WORDS(ducts_remedy_row, caution_too, "and of the second of two changes"),
     BW_END_FIELDS,
 };
 RECORD_OF(REMEDY, "duct remedy", ducts_remedy_row, REMEDY_FIELDS, "a change, solved again");
+static const struct bw_field BALANCE_FIELDS[] = {
+    WORDS(ducts_balance_row, line, "the line"),
+    OF(ducts_balance_row, open, "how far its gate is to stand open", BW_DIM_RATIO),
+    OF(ducts_balance_row, flow, "its flow then", BW_DIM_FLOW),
+    OF(ducts_balance_row, share, "of its least flow", BW_DIM_RATIO),
+    OF(ducts_balance_row, velocity, "lowest velocity along it then", BW_DIM_SPEED),
+    BW_END_FIELDS,
+};
+RECORD_OF(BALANCE, "balanced gate", ducts_balance_row, BALANCE_FIELDS, "a gate set for balance");
+static const struct bw_field SIZE_FIELDS[] = {
+    WORDS(ducts_size_row, line, "the line"),
+    OF(ducts_size_row, diameter, "its diameter", BW_DIM_LENGTH),
+    OF(ducts_size_row, flow, "its flow then", BW_DIM_FLOW),
+    OF(ducts_size_row, velocity, "velocity where it begins", BW_DIM_SPEED),
+    OF(ducts_size_row, open, "how far its gate is to stand open", BW_DIM_RATIO),
+    BW_END_FIELDS,
+};
+RECORD_OF(SIZE, "sized line", ducts_size_row, SIZE_FIELDS, "a line of a system to be built");
 static const struct bw_field SUSPECT_FIELDS[] = {
     WORDS(ducts_suspect_row, line, "the line"),
-    OF(ducts_suspect_row, factor, "its loss over what its plate says", BW_DIM_NUMBER),
+    WORDS(ducts_suspect_row, element, "what of it: hood, duct, gate, filter, fan or hole"),
+    OF(ducts_suspect_row, factor, "its loss over what its plate says; of a fan, its speed",
+       BW_DIM_NUMBER),
+    OF(ducts_suspect_row, hole, "diameter of a round hole as large", BW_DIM_LENGTH),
+    OF(ducts_suspect_row, chance, "its chance against the others told", BW_DIM_RATIO),
     OF(ducts_suspect_row, misfit, "what is left of the misfit then", BW_DIM_NUMBER),
     WORDS(ducts_suspect_row, text, "what that would be"),
     BW_END_FIELDS,
 };
 RECORD_OF(SUSPECT, "duct suspect", ducts_suspect_row, SUSPECT_FIELDS,
-          "a line that would explain what was measured");
+          "an element that would explain what was measured");
 static const struct bw_field NOTE_FIELDS[] = {
     WORDS(ducts_note_row, text, "one remark"),
     BW_END_FIELDS,
@@ -155,9 +216,20 @@ static const struct bw_field OUTPUT_FIELDS[] = {
     LIST(fans, FAN, "what the fans do"),
     Q(tried, BW_DIM_NUMBER, "settings of the gates tried"),
     LIST(settings, SETTING, "the largest sets of gates that may be open together"),
-    LIST(remedies, REMEDY, "changes, each solved again, by effort"),
+    LIST(remedies, REMEDY, "changes, each solved again, by cost or effort"),
+    LIST(balance, BALANCE, "gates half shut so that every port has the same share"),
+    {OUT(balance_slowest), .kind = BW_TEXT, .help = "the slowest line in use then"},
+    Q(balance_velocity, BW_DIM_SPEED, "its velocity"),
+    LIST(sizes, SIZE, "lines sized from the least flows"),
+    Q(duty_flow, BW_DIM_FLOW, "flow of the fan it takes"),
+    Q(duty_pressure, BW_DIM_PRESSURE, "its total pressure there"),
+    Q(duty_power, BW_DIM_POWER, "power at its shaft there"),
+    Q(duty_motor, BW_DIM_POWER, "motor it takes"),
     Q(misfit, BW_DIM_NUMBER, "sum of squares of measured against computed, in their ±"),
-    LIST(suspects, SUSPECT, "lines that would explain what was measured"),
+    Q(expected, BW_DIM_NUMBER, "the largest misfit that chance explains"),
+    LIST(suspects, SUSPECT, "elements that would explain what was measured, one at a time"),
+    {OUT(calibrated), .kind = BW_CHOICE, .of = YES_NO,
+     .help = "whether the flows told are set to what was measured"},
     LIST(notes, NOTE, "remarks"),
     Q(steps, BW_DIM_NUMBER, "steps the solver took"),
     Q(imbalance, BW_DIM_NUMBER, "largest lack of balance at a point, over the largest flow"),

@@ -8,13 +8,20 @@
 struct ducts_shut {
     const char *name;
 };
-struct ducts_measured {
-    struct bw_quantity flow;
+struct ducts_measured {  // a flow, or a suction
+    struct bw_quantity flow, suction;
     const char *at;
+};
+enum ducts_priced {
+    PRICE_CLEANING, PRICE_MEDIA, PRICE_HOSE, PRICE_DUCT, PRICE_SHEAVE, PRICE_BOOSTER, PRICE_SEALING
+};
+struct ducts_price {
+    struct bw_quantity amount;
+    int of;
 };
 struct ducts_input {
     struct bw_file network, machine;
-    struct bw_list shut, measured;
+    struct bw_list shut, measured, suctions, prices;
     long draws, seed;
     int settings;
 };
@@ -26,7 +33,7 @@ enum ducts_speed { DUCT_CARRIES, DUCT_SETTLES, DUCT_WASTES, DUCT_IDLE };
 struct ducts_line_row {
     const char *name, *from, *to;
     struct bw_quantity flow, velocity, minimum, short_chance, open, suction, loss;
-    int verdict, speed;
+    int verdict, speed, hole;
 };
 struct ducts_part_row {
     const char *line, *part;
@@ -41,21 +48,31 @@ struct ducts_setting_row {
     struct bw_quantity share, velocity;
 };
 struct ducts_remedy_row {
-    const char *what, *effort, *worst, *caution;
-    struct bw_quantity share, before, velocity, motor;
-    int works;
+    const char *what, *effort, *worst, *slowest, *caution, *caution_too, *everywhere;
+    struct bw_quantity share, before, velocity, motor, cost;
+    int works, overload;
+};
+struct ducts_balance_row {
+    const char *line;
+    struct bw_quantity open, flow, share, velocity;
+};
+struct ducts_size_row {
+    const char *line;
+    struct bw_quantity diameter, flow, velocity, open;
 };
 struct ducts_suspect_row {
-    const char *line, *text;
-    struct bw_quantity factor, misfit;
+    const char *line, *element, *text;
+    struct bw_quantity factor, hole, misfit, chance;
 };
 struct ducts_note_row {
     const char *text;
 };
 struct ducts_output {
-    const char *name, *answer;
-    struct bw_quantity density, transport, imbalance, mismatch, steps, tried, misfit;
-    struct bw_list lines, parts, fans, settings, remedies, suspects, notes;
+    const char *name, *answer, *balance_slowest;
+    struct bw_quantity density, transport, imbalance, mismatch, steps, tried, misfit, expected;
+    struct bw_quantity balance_velocity, duty_flow, duty_pressure, duty_power, duty_motor;
+    struct bw_list lines, parts, fans, sizes, settings, remedies, balance, suspects, notes;
+    int calibrated;
 };
 
 extern const struct bw_record ducts_input_record, ducts_output_record;

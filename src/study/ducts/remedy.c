@@ -1,133 +1,129 @@
 // remedy.c - what would help a starved system: each change made, solved again, and undone.
 // SPDX-License-Identifier: GPL-3.0-or-later
+//
+// Every change that a shop can make is tried alone, then two at a time if that could beat the best
+// single one. A change works if every open port then has its air, no line in use is too slow and no
+// motor is overloaded. They are sorted by whether they work, then by cost where the user gave
+// prices for all of it, else by effort. Efforts are classes, not hours (common practice): none - a
+// hand on a gate; little - under an hour with what lies about; some - half a day and a bought part;
+// much - a day of ductwork or more.
 #include "study/ducts/part.h"
 
 #include <math.h>
 #include <string.h>
 
+enum change_kind {
+    SHUT, OPEN, PULL, HALVE, CLEAN, MEDIA, WIDEN, FASTER, BOOST, SEAL
+};
+enum effort { NONE, LITTLE, SOME, MUCH };
+static const char *const EFFORTS[] = {"none", "little", "some", "much"};
+static const int WEIGHT[] = {0, 1, 3, 8};  // two little jobs are less than one of some effort
+
+struct change {
+    enum change_kind kind;
+    enum effort effort;
+    int run, item;
+    double to;
+    const char *what, *caution;
+};
 struct trial {
     struct ducts_work *w;
-    struct ducts_item *items;    // as they are
+    struct ducts_item *items;  // as they are
     struct ducts_curve *curves;
+    struct ducts_run *runs;
     double *flow, *pressure;
     struct ducts_state before;
-    struct ducts_remedy_row *rows;
-    size_t n;
+    double rated;  // of all fans' motors, W; NaN: one is not known
+    struct change *changes;
+    struct ducts_remedy_row *singles, *rows;
+    int *rank;  // of rows
+    size_t n_changes, n_singles, n;
 };
-#define MOST_REMEDIES 60
+#define MOST_CHANGES 120
+#define MOST_PAIRED 24
+#define MOST_ROWS 60
 
-static const char *const GATE_CAUTION =
-    "only while its machine stands still; and look at the slowest line beside it: too little air "
-    "in the trunk plugs it";
-static const char *const DUCT_CAUTION =
-    "locked out; metal duct bonded, and the system's explosion protection kept as it was built";
-static const char *const FAN_CAUTION =
-    "the maker's top speed for this wheel must not be passed; guard back on before it runs";
+static const char *const CAUTIONS[] = {
+    [SHUT] = "shut a gate only while its machine stands still, and look at the slowest line beside "
+             "it: too little air in the trunk plugs it",
+    [OPEN] = "a gate that was set for balance takes air from the others when it is opened",
+    [PULL] = "hose and duct: locked out; metal parts bonded, hose wire too, and the system's "
+             "explosion protection kept as it was built",
+    [CLEAN] = "dust in the collector burns and harms: breathing protection, no sparks, locked out",
+    [FASTER] = "a faster fan: the maker's top speed for this wheel must not be passed; power goes "
+               "with the cube of speed; guard back on before it runs",
+    [BOOST] = "a fan in a dust line: only a type built for dust, its wheel and bearing count as "
+              "sources of sparks, and the collector's explosion isolation must be judged anew",
+};
 
-static void undo(struct trial *t) {
-    struct ducts_model *m = t->w->model;
-    memcpy(m->items, t->items, (size_t)m->n_items * sizeof *m->items);
-    memcpy(m->curves, t->curves, (size_t)m->n_items * sizeof *m->curves);
-    memcpy(m->flow, t->flow, (size_t)m->n_runs * sizeof *m->flow);
-    memcpy(m->pressure, t->pressure, (size_t)m->n_nodes * sizeof *m->pressure);
+// --- changes -----------------------------------------------------------------------------------
+
+static void offer(struct trial *t, struct change change) {
+    if (t->n_changes == MOST_CHANGES) return;
+    static const enum change_kind SAME[] = {
+        [SHUT] = SHUT, [OPEN] = OPEN, [PULL] = PULL, [HALVE] = PULL, [CLEAN] = CLEAN,
+        [MEDIA] = CLEAN, [WIDEN] = PULL, [FASTER] = FASTER, [BOOST] = BOOST, [SEAL] = PULL};
+    change.caution = CAUTIONS[SAME[change.kind]];
+    t->changes[t->n_changes++] = change;
 }
 
-// A change that cannot be solved is no remedy; it is passed over.
-static void attempt(struct trial *t, struct ducts_remedy_row row) {
-    struct ducts_work *w = t->w;
-    struct bw_err ignored = {.code = BW_OK};
-    if (t->n == MOST_REMEDIES) return;
-    if (ducts_solve(w->model, &ignored)) {
-        struct ducts_state after = ducts_state(w);
-        double power = ducts_power(w->model);
-        row.works = !(after.share < 1) && after.velocity >= w->out->transport.v;
-        row.worst = after.worst < 0 ? NULL : w->model->runs[after.worst].name;
-        row.share = (struct bw_quantity){after.share, BW_NAN, -1};
-        row.before = (struct bw_quantity){t->before.share, BW_NAN, -1};
-        row.velocity = bw_exactly(after.slowest < 0 ? 0 : after.velocity);
-        row.motor = bw_exactly(power);
-        bool helps = row.works || after.share > t->before.share * 1.01 ||
-                     (after.share >= 1 && after.velocity > t->before.velocity * 1.01);
-        if (helps) t->rows[t->n++] = row;
-    }
-    undo(t);
-}
-
-static void gates(struct trial *t) {
-    struct ducts_model *m = t->w->model;
+static void offer_gates(struct trial *t) {
+    const struct ducts_model *m = t->w->model;
     for (int g = 0; g < m->n_gates; g++) {
-        int run = m->gates[g];
-        double open = m->runs[run].open;
-        if (run == t->before.worst || open < 0.3) continue;
-        ducts_gate_set(m, run, 0);
-        attempt(t, (struct ducts_remedy_row){
-                       .what = ducts_say(t->w, "shut the gate of %s", m->runs[run].name),
-                       .effort = "none", .caution = GATE_CAUTION});
-        m->runs[run].open = open;
+        const struct ducts_run *run = &m->runs[m->gates[g]];
+        struct change change = {.kind = SHUT, .effort = NONE, .run = m->gates[g]};
+        if (run->open <= DUCTS_SHUT) continue;
+        change.what = ducts_say(t->w, "shut the gate of %s", run->name);
+        if (change.run != t->before.worst) offer(t, change);
+        if (run->open > 0.99) continue;
+        change.kind = OPEN;
+        change.to = 1;
+        change.what = ducts_say(t->w, "open the gate of %s fully", run->name);
+        offer(t, change);
     }
 }
 
-static void hose(struct trial *t, const char *name, struct ducts_item *item) {
-    if (item->length > 1.01 * item->pulled) {
-        item->length = item->pulled;
-        attempt(t, (struct ducts_remedy_row){
-                       .what = ducts_say(t->w, "pull the hose of %s straight, cut off the rest",
-                                         name),
-                       .effort = "little", .caution = DUCT_CAUTION});
-    }
-    if (item->length < 0.5) return;
-    item->length /= 2;
-    attempt(t, (struct ducts_remedy_row){.what = ducts_say(t->w, "halve the hose of %s", name),
-                                         .effort = "little", .caution = DUCT_CAUTION});
+static void offer_hose(struct trial *t, int r, int i) {
+    const struct ducts_item *item = &t->w->model->items[i];
+    const char *name = t->w->model->runs[r].name;
+    if (item->length > 1.01 * item->pulled)
+        offer(t, (struct change){.kind = PULL, .effort = LITTLE, .run = r, .item = i,
+                                 .to = item->pulled,
+                                 .what = ducts_say(t->w, "pull the hose of %s straight, cut off "
+                                                         "the rest", name)});
+    if (item->length >= 0.5)
+        offer(t, (struct change){.kind = HALVE, .effort = LITTLE, .run = r, .item = i,
+                                 .to = item->length / 2,
+                                 .what = ducts_say(t->w, "halve the hose of %s", name)});
 }
 
-static void filters_and_hoses(struct trial *t) {
-    struct ducts_model *m = t->w->model;
-    for (int r = 0; r < m->n_runs; r++)
-        for (int i = m->runs[r].first; i < m->runs[r].first + m->runs[r].n; i++) {
-            struct ducts_item *item = &m->items[i];
-            if (item->kind == DUCTS_FLEX) hose(t, m->runs[r].name, item);
-            if (item->kind == DUCTS_FILTER && item->scale > 0.61) {
-                item->scale = item->scale > 1 ? 1 : 0.6;
-                attempt(t, (struct ducts_remedy_row){
-                               .what = ducts_say(t->w, item->scale < 1
-                                                           ? "new filter media in %s"
-                                                           : "clean the filter in %s",
-                                                 m->runs[r].name),
-                               .effort = item->scale < 1 ? "some" : "little",
-                               .caution = "dust in the collector burns and harms: breathing "
-                                          "protection, no sparks, locked out"});
-            }
-        }
+static void offer_filter(struct trial *t, int r, int i) {
+    const char *name = t->w->model->runs[r].name;
+    double scale = t->w->model->items[i].scale;
+    if (scale > 1.05)
+        offer(t, (struct change){.kind = CLEAN, .effort = LITTLE, .run = r, .item = i, .to = 1,
+                                 .what = ducts_say(t->w, "clean the filter in %s", name)});
+    if (scale > 0.65)
+        offer(t, (struct change){.kind = MEDIA, .effort = SOME, .run = r, .item = i, .to = 0.6,
+                                 .what = ducts_say(t->w, "new filter media in %s", name)});
 }
 
-static double next_size(double diameter) {
-    static const double SIZES[] = {0.08, 0.1, 0.125, 0.15, 0.175, 0.2, 0.225, 0.25,
-                                   0.3,  0.35, 0.4,  0.45, 0.5,   0.6, 0.7,   0.8};
-    for (size_t i = 0; i < sizeof SIZES / sizeof SIZES[0]; i++)
-        if (SIZES[i] > diameter * 1.05) return SIZES[i];
-    return diameter * 1.2;
-}
-
-static void wider(struct trial *t, int r) {
-    struct ducts_model *m = t->w->model;
-    double from = m->runs[r].line->diameter.v, to = next_size(from), grows = to / from;
-    for (int i = m->runs[r].first; i < m->runs[r].first + m->runs[r].n; i++) {
-        m->items[i].diameter *= grows;
-        m->items[i].area *= grows * grows;
-    }
-    attempt(t, (struct ducts_remedy_row){
-                   .what = ducts_say(t->w, "%s in %.0f mm instead of %.0f mm", m->runs[r].name,
-                                     1e3 * to, 1e3 * from),
-                   .effort = "much", .caution = DUCT_CAUTION});
+static const char *size_text(struct trial *t, double diameter) {
+    if (t->w->model->file->sizes == SIZES_INCHES)
+        return ducts_say(t->w, "%.3g in", diameter / 0.0254);
+    return ducts_say(t->w, "%.0f mm", 1e3 * diameter);
 }
 
 // Lines that the worst port's air passes: itself and what follows it.
-static void wider_lines(struct trial *t) {
+static void offer_wider(struct trial *t) {
     const struct ducts_model *m = t->w->model;
     int at = t->before.worst;
     for (int steps = 0; at >= 0 && steps < m->n_runs; steps++) {
-        wider(t, at);
+        double from = m->runs[at].diameter, to = ducts_next_size(m->file, from);
+        offer(t, (struct change){.kind = WIDEN, .effort = MUCH, .run = at, .to = to / from,
+                                 .what = ducts_say(t->w, "%s in %s instead of %s",
+                                                   m->runs[at].name, size_text(t, to),
+                                                   size_text(t, from))});
         int next = -1;
         for (int i = 0; i < m->n_runs; i++)
             if (m->runs[i].from == m->runs[at].to && m->runs[i].from > 1) next = i;
@@ -135,69 +131,262 @@ static void wider_lines(struct trial *t) {
     }
 }
 
-static void faster_fans(struct trial *t) {
-    struct ducts_model *m = t->w->model;
-    double rated = 0;
-    for (int i = 0; i < m->n_items; i++)
-        if (m->items[i].law == LAW_FAN) rated += m->fans[i]->motor.v;  // NaN if any is unknown
-    for (int percent = 5; percent <= 25; percent += 5) {
-        for (int i = 0; i < m->n_items; i++) m->curves[i].speed *= 1 + percent / 100.0;
-        size_t n = t->n;
-        attempt(t, (struct ducts_remedy_row){
-                       .what = ducts_say(t->w, "fan %d %% faster, by its sheave", percent),
-                       .effort = "some", .caution = FAN_CAUTION});
-        if (t->n == n) continue;
-        struct ducts_remedy_row *row = &t->rows[n];
-        if (isnan(rated))
-            row->caution = "the motor's power is not given: power goes with the cube of speed; "
-                           "check it, and the maker's top speed for this wheel";
-        else if (row->motor.v > rated)
-            row->caution = "OVERLOADS the motor: not without a larger one";
-        if (row->motor.v > rated) row->works = 0;
-        if (row->works) break;
-    }
+static void offer_fans(struct trial *t) {
+    const struct ducts_model *m = t->w->model;
+    bool any = false;
+    for (int i = 0; i < m->n_items; i++) any = any || m->items[i].law == LAW_FAN;
+    for (int percent = 5; any && percent <= 25; percent += 5)
+        offer(t, (struct change){.kind = FASTER, .effort = SOME, .run = -1, .to = percent,
+                                 .what = ducts_say(t->w, "fan %d %% faster, by its sheave",
+                                                   percent)});
+    int worst = t->before.worst;
+    for (int pascal = 400; worst >= 0 && pascal <= 1600; pascal *= 2)
+        offer(t, (struct change){.kind = BOOST, .effort = MUCH, .run = worst, .to = pascal,
+                                 .what = ducts_say(t->w, "a booster fan of %d Pa in %s", pascal,
+                                                   m->runs[worst].name)});
 }
 
-static int rank(const struct ducts_remedy_row *row) {
-    static const char *const EFFORTS[] = {"none", "little", "some", "much"};
-    int effort = 0;
-    while (effort < 3 && strcmp(EFFORTS[effort], row->effort) != 0) effort++;
-    return (row->works ? 0 : 10) + effort;
-}
-
-static void sort(struct trial *t) {  // by insertion: ties keep their order
-    for (size_t i = 1; i < t->n; i++) {
-        struct ducts_remedy_row row = t->rows[i];
-        size_t k = i;
-        for (; k > 0; k--) {
-            const struct ducts_remedy_row *before = &t->rows[k - 1];
-            int order = rank(before) - rank(&row);
-            if (order < 0 || (order == 0 && before->share.v >= row.share.v)) break;
-            t->rows[k] = *before;
+static void offer_all(struct trial *t) {
+    const struct ducts_model *m = t->w->model;
+    offer_gates(t);
+    for (int r = 0; r < m->n_runs; r++) {
+        if (m->runs[r].hole)
+            offer(t, (struct change){.kind = SEAL, .effort = LITTLE, .run = r,
+                                     .what = ducts_say(t->w, "seal the %s", m->runs[r].name)});
+        for (int i = m->runs[r].first; i < m->runs[r].first + m->runs[r].n; i++) {
+            if (m->items[i].kind == DUCTS_FLEX) offer_hose(t, r, i);
+            if (m->items[i].kind == DUCTS_FILTER) offer_filter(t, r, i);
         }
-        t->rows[k] = row;
     }
+    offer_wider(t);
+    offer_fans(t);
+}
+
+static void widen(struct ducts_model *m, const struct change *c) {
+    for (int i = m->runs[c->run].first; i < m->runs[c->run].first + m->runs[c->run].n; i++) {
+        m->items[i].diameter *= c->to;
+        m->items[i].area *= c->to * c->to;
+    }
+}
+
+static void make(struct trial *t, const struct change *c) {
+    struct ducts_model *m = t->w->model;
+    struct ducts_run *run = c->run < 0 ? NULL : &m->runs[c->run];
+    switch (c->kind) {
+    case SHUT:
+    case OPEN: ducts_gate_set(m, c->run, c->to); break;
+    case PULL:
+    case HALVE: m->items[c->item].length = c->to; break;
+    case CLEAN:
+    case MEDIA: m->items[c->item].scale = c->to; break;
+    case WIDEN: widen(m, c); break;
+    case FASTER:
+        for (int i = 0; i < m->n_items; i++) m->curves[i].speed *= 1 + c->to / 100;
+        break;
+    case BOOST:  // its largest flow twice what the port should have
+        run->booster = (struct ducts_curve){.most_flow = 2 * run->minimum, .most_pressure = c->to,
+                                            .speed = 1, .density = m->density / 1.2};
+        break;
+    case SEAL: m->items[run->first].factor *= 1e6; break;
+    }
+}
+
+static void undo(struct trial *t) {
+    struct ducts_model *m = t->w->model;
+    memcpy(m->items, t->items, (size_t)m->n_items * sizeof *m->items);
+    memcpy(m->curves, t->curves, (size_t)m->n_items * sizeof *m->curves);
+    memcpy(m->runs, t->runs, (size_t)m->n_runs * sizeof *m->runs);
+    memcpy(m->flow, t->flow, (size_t)m->n_runs * sizeof *m->flow);
+    memcpy(m->pressure, t->pressure, (size_t)m->n_nodes * sizeof *m->pressure);
+}
+
+// --- prices ------------------------------------------------------------------------------------
+
+static double price_of(const struct trial *t, const struct change *c) {
+    static const int PRICE[] = {
+        [SHUT] = -1, [OPEN] = -1, [PULL] = PRICE_HOSE, [HALVE] = PRICE_HOSE,
+        [CLEAN] = PRICE_CLEANING, [MEDIA] = PRICE_MEDIA, [WIDEN] = PRICE_DUCT,
+        [FASTER] = PRICE_SHEAVE, [BOOST] = PRICE_BOOSTER, [SEAL] = PRICE_SEALING};
+    if (PRICE[c->kind] < 0) return 0;
+    double length = 0;
+    for (int i = 0; c->kind == WIDEN && i < t->w->model->runs[c->run].n; i++)
+        length += t->w->model->items[t->w->model->runs[c->run].first + i].length;
+    for (size_t i = 0; i < t->w->in->prices.n; i++) {
+        const struct ducts_price *price = (const struct ducts_price *)t->w->in->prices.items + i;
+        if (price->of == PRICE[c->kind])
+            return price->amount.v * (c->kind == WIDEN ? length : 1);
+    }
+    return BW_NAN;
+}
+
+// --- trials ------------------------------------------------------------------------------------
+
+static const char *everywhere(struct trial *t) {
+    const struct ducts_model *m = t->w->model;
+    const char *all = "";
+    for (int i = 0; i < m->n_runs; i++) {
+        if (!t->w->live[i] || !(m->runs[i].minimum > 0)) continue;
+        all = ducts_say(t->w, "%s%s%s %.0f %%", all, all[0] == '\0' ? "" : ", ", m->runs[i].name,
+                        100 * m->flow[i] / m->runs[i].minimum);
+    }
+    return all;
+}
+
+// Makes one or two changes, solves, undoes. What cannot be solved is no remedy: false.
+static bool attempt(struct trial *t, const struct change *a, const struct change *b,
+                    struct ducts_remedy_row *row) {
+    struct ducts_work *w = t->w;
+    struct bw_err ignored = {.code = BW_OK};
+    double cost = price_of(t, a) + (b == NULL ? 0 : price_of(t, b));
+    make(t, a);
+    if (b != NULL) make(t, b);
+    bool solved = ducts_solve(w->model, &ignored);
+    if (solved) {
+        struct ducts_state after = ducts_state(w);
+        double power = ducts_power(w->model);
+        bool overload = power > t->rated && power > 1.001 * t->w->power;
+        enum effort effort = b != NULL && b->effort > a->effort ? b->effort : a->effort;
+        *row = (struct ducts_remedy_row){
+            .what = b == NULL ? a->what : ducts_say(w, "%s, and %s", a->what, b->what),
+            .effort = EFFORTS[effort], .caution = a->caution,
+            .caution_too = b == NULL || b->caution == a->caution ? NULL : b->caution,
+            .worst = after.worst < 0 ? NULL : w->model->runs[after.worst].name,
+            .slowest = after.slowest < 0 ? NULL : w->model->runs[after.slowest].name,
+            .share = bw_exactly(after.share), .before = bw_exactly(t->before.share),
+            .velocity = bw_exactly(after.slowest < 0 ? 0 : after.velocity),
+            .motor = bw_exactly(power), .overload = overload,
+            .cost = w->in->prices.n > 0 ? bw_exactly(cost) : BW_UNKNOWN,
+            .works = !(after.share < 1) && after.velocity >= w->out->transport.v && !overload,
+            .everywhere = everywhere(t)};
+    }
+    undo(t);
+    return solved;
+}
+
+static bool helps(const struct trial *t, const struct ducts_remedy_row *row) {
+    return row->works || row->share.v > t->before.share * 1.01 ||
+           (row->share.v >= 1 && row->velocity.v > t->before.velocity * 1.01);
+}
+
+static int weight(const struct change *a, const struct change *b) {
+    return WEIGHT[a->effort] + (b == NULL ? 0 : WEIGHT[b->effort]);
+}
+
+static void keep(struct trial *t, const struct ducts_remedy_row *row, int rank) {
+    if (t->n == MOST_ROWS) return;
+    t->rows[t->n] = *row;
+    t->rank[t->n++] = rank;
+}
+
+// Of several strengths of one change only the first that works is told, else the strongest that
+// overloads nothing, else the weakest.
+static bool is_ladder(enum change_kind kind) { return kind == FASTER || kind == BOOST; }
+
+static size_t rung(const struct trial *t, size_t begin, size_t end) {
+    size_t best = begin;
+    for (size_t i = begin; i < end; i++) {
+        if (t->singles[i].works) return i;
+        if (!t->singles[i].overload) best = i;
+    }
+    return best;
+}
+
+static void keep_singles(struct trial *t) {
+    for (size_t i = 0; i < t->n_changes;) {
+        size_t end = i + 1;
+        while (end < t->n_changes && is_ladder(t->changes[i].kind) &&
+               t->changes[end].kind == t->changes[i].kind)
+            end++;
+        size_t chosen = rung(t, i, end);
+        if (helps(t, &t->singles[chosen]))
+            keep(t, &t->singles[chosen], weight(&t->changes[chosen], NULL));
+        i = end;
+    }
+}
+
+static bool may_pair(const struct change *a, const struct change *b) {
+    if (is_ladder(a->kind) && a->kind == b->kind) return false;
+    if (a->run != b->run) return true;
+    bool gates = a->kind <= OPEN && b->kind <= OPEN;
+    return !gates && !(a->item == b->item && a->item > 0);
+}
+
+// Two at a time, where that is less work than the best that works alone.
+static void keep_pairs(struct trial *t) {
+    int bar = 2 * WEIGHT[MUCH];
+    for (size_t i = 0; i < t->n; i++)
+        if (t->rows[i].works && t->rank[i] < bar) bar = t->rank[i];
+    size_t list[MOST_PAIRED], n = 0;
+    for (size_t i = 0; i < t->n_changes && n < MOST_PAIRED; i++)
+        if (!t->singles[i].works && !t->singles[i].overload &&
+            (t->changes[i].kind == SHUT || helps(t, &t->singles[i])))
+            list[n++] = i;
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = i + 1; k < n; k++) {
+            const struct change *a = &t->changes[list[i]], *b = &t->changes[list[k]];
+            struct ducts_remedy_row row;
+            if (weight(a, b) >= bar || !may_pair(a, b) || !attempt(t, a, b, &row)) continue;
+            if (row.works) keep(t, &row, weight(a, b));
+        }
+}
+
+static double order_of(const struct trial *t, size_t i) {
+    double cost = t->rows[i].cost.v;
+    return (t->rows[i].works ? 0 : 1e9) + (isnan(cost) ? 1e6 + t->rank[i] : cost);
+}
+
+static void sort(struct trial *t) {  // by insertion: ties go to the larger share
+    for (size_t i = 1; i < t->n; i++)
+        for (size_t k = i; k > 0; k--) {
+            double before = order_of(t, k - 1), here = order_of(t, k);
+            if (before < here ||
+                (!(before > here) && t->rows[k - 1].share.v >= t->rows[k].share.v))
+                break;
+            struct ducts_remedy_row row = t->rows[k];
+            int rank = t->rank[k];
+            t->rows[k] = t->rows[k - 1];
+            t->rank[k] = t->rank[k - 1];
+            t->rows[k - 1] = row;
+            t->rank[k - 1] = rank;
+        }
+}
+
+static bool begin(struct trial *t) {
+    struct ducts_work *w = t->w;
+    const struct ducts_model *m = w->model;
+    size_t items = (size_t)m->n_items, runs = (size_t)m->n_runs, nodes = (size_t)m->n_nodes;
+    t->items = ducts_array(w, items, sizeof *t->items);
+    t->curves = ducts_array(w, items, sizeof *t->curves);
+    t->runs = ducts_array(w, runs, sizeof *t->runs);
+    t->flow = ducts_array(w, runs, sizeof *t->flow);
+    t->pressure = ducts_array(w, nodes, sizeof *t->pressure);
+    t->changes = ducts_array(w, MOST_CHANGES, sizeof *t->changes);
+    t->singles = ducts_array(w, MOST_CHANGES, sizeof *t->singles);
+    t->rows = ducts_array(w, MOST_ROWS, sizeof *t->rows);
+    t->rank = ducts_array(w, MOST_ROWS, sizeof *t->rank);
+    if (w->failed) return false;
+    memcpy(t->items, m->items, items * sizeof *m->items);
+    memcpy(t->curves, m->curves, items * sizeof *m->curves);
+    memcpy(t->runs, m->runs, runs * sizeof *m->runs);
+    memcpy(t->flow, m->flow, runs * sizeof *m->flow);
+    memcpy(t->pressure, m->pressure, nodes * sizeof *m->pressure);
+    t->rated = 0;
+    for (int i = 0; i < m->n_items; i++)
+        if (m->items[i].law == LAW_FAN) t->rated += m->fans[i]->motor.v;  // NaN if any is unknown
+    return true;
 }
 
 bool ducts_remedies(struct ducts_work *w, struct bw_err *err) {
-    struct ducts_model *m = w->model;
     struct trial t = {.w = w, .before = ducts_state(w)};
     bool well = !(t.before.share < 1) && t.before.velocity >= w->out->transport.v;
     if (well || t.before.worst < 0) return true;
-    t.rows = ducts_array(w, MOST_REMEDIES, sizeof *t.rows);
-    t.items = ducts_array(w, (size_t)m->n_items, sizeof *t.items);
-    t.curves = ducts_array(w, (size_t)m->n_items, sizeof *t.curves);
-    t.flow = ducts_array(w, (size_t)m->n_runs, sizeof *t.flow);
-    t.pressure = ducts_array(w, (size_t)m->n_nodes, sizeof *t.pressure);
-    if (w->failed) return bw_fail_memory(err);
-    memcpy(t.items, m->items, (size_t)m->n_items * sizeof *m->items);
-    memcpy(t.curves, m->curves, (size_t)m->n_items * sizeof *m->curves);
-    memcpy(t.flow, m->flow, (size_t)m->n_runs * sizeof *m->flow);
-    memcpy(t.pressure, m->pressure, (size_t)m->n_nodes * sizeof *m->pressure);
-    gates(&t);
-    filters_and_hoses(&t);
-    wider_lines(&t);
-    faster_fans(&t);
+    if (!begin(&t)) return bw_fail_memory(err);
+    offer_all(&t);
+    for (size_t i = 0; i < t.n_changes; i++)
+        if (!attempt(&t, &t.changes[i], NULL, &t.singles[i]))
+            t.singles[i] = (struct ducts_remedy_row){.share = bw_exactly(0), .overload = true};
+    keep_singles(&t);
+    keep_pairs(&t);
     (void)ducts_state(w);
     sort(&t);
     w->out->remedies = (struct bw_list){t.rows, t.n};

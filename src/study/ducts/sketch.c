@@ -76,7 +76,13 @@ static bool collector(struct sketch *s, const struct ducts_file *file, const cha
     struct ducts_fan *fan = part(s, made, DUCTS_FAN);
     struct ducts_loss *out = part(s, made, DUCTS_EXIT);
     if (fan == NULL || out == NULL) return false;
-    *fan = *file->fan;
+    if (file->fan != NULL)
+        *fan = *file->fan;
+    else  // worked out once the ducts are known
+        *fan = (struct ducts_fan){.most_flow = bw_exactly(1), .most_pressure = bw_exactly(1000),
+                                  .motor = BW_UNKNOWN, .speed = BW_UNKNOWN,
+                                  .curve_speed = BW_UNKNOWN, .curve_density = bw_exactly(1.2),
+                                  .efficiency = bw_exactly(0.55)};
     out->factor = bw_exactly(1);
     return true;
 }

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/ducts/part.h"
 
+#include <math.h>
 #include <string.h>
 #include <strings.h>
 
@@ -30,7 +31,7 @@ static void cells(const struct ducts_output *out, size_t i, int depth, struct bw
         bw_text_cell(text, "%.0f", bw_dim_from_si(BW_DIM_FLOW, text->units, row->minimum.v));
     else
         bw_text_cell(text, "%s", "");
-    bw_text_cell(text, "%s", VERDICT[row->verdict]);
+    bw_text_cell(text, "%s", row->hole ? "LEAK" : VERDICT[row->verdict]);
     bw_text_cell(text, "%s", bw_text_value(text, row->velocity, BW_DIM_SPEED));
     bw_text_cell(text, "%s", SPEED[row->speed]);
 }
@@ -72,30 +73,134 @@ static void fans(const struct ducts_output *out, struct bw_text *text) {
     }
 }
 
+#define MOST_WORKING 6
+#define MOST_OTHERS 4
+
+// The first few that work, then a few that do not, so that nobody tries them in vain.
+static bool is_shown(const struct ducts_output *out, size_t i) {
+    size_t alike = 0;
+    for (size_t k = 0; k < i; k++) alike += remedy_at(out, k)->works == remedy_at(out, i)->works;
+    return alike < (remedy_at(out, i)->works ? MOST_WORKING : MOST_OTHERS);
+}
+
+static void remedy_cells(const struct ducts_remedy_row *r, struct bw_text *text) {
+    bw_text_cell(text, "%s", r->works ? "YES" : "no");
+    bw_text_cell(text, "%s", r->worst == NULL ? "" : r->worst);
+    bw_text_cell(text, "%.0f %%", 100 * r->share.v);
+    bw_text_cell(text, "%s", bw_text_quantity(text, r->velocity, BW_DIM_SPEED));
+    bw_text_cell(text, "%s", r->effort);
+    if (isinf(r->cost.v) || !bw_known(r->cost))
+        bw_text_cell(text, "%s", "");
+    else
+        bw_text_cell(text, "%.0f", r->cost.v);
+    bw_text_cell(text, "%s%s", r->what, r->overload ? ": OVERLOADS the motor" : "");
+}
+
+static void tell_caution(const struct ducts_output *out, size_t i, const char *caution,
+                         struct bw_text *text) {
+    if (caution == NULL) return;
+    for (size_t k = 0; k < i; k++) {
+        const struct ducts_remedy_row *r = remedy_at(out, k);
+        if (is_shown(out, k) && (r->caution == caution || r->caution_too == caution)) return;
+    }
+    bw_text_caution(text, "%s.", caution);
+}
+
 static void remedies(const struct ducts_output *out, struct bw_text *text) {
     if (out->remedies.n == 0) return;
     bw_text_gap(text);
     bw_text_heading(text, "What would help, each solved again");
-    const char *titles[] = {"change", "effort", "worst port", "has", "slowest", "enough", NULL};
-    bw_text_table(text, "lllrrl", titles);
-    for (size_t i = 0; i < out->remedies.n && i < 12; i++) {
-        const struct ducts_remedy_row *r = remedy_at(out, i);
-        bw_text_cell(text, "%s", r->what);
-        bw_text_cell(text, "%s", r->effort);
-        bw_text_cell(text, "%s", r->worst == NULL ? "" : r->worst);
+    const char *titles[] = {"enough", "worst port", "has",    "slowest",
+                            "effort", "cost",       "change", NULL};
+    bw_text_table(text, "llrrlrl", titles);
+    for (size_t i = 0; i < out->remedies.n; i++)
+        if (is_shown(out, i)) remedy_cells(remedy_at(out, i), text);
+    bw_text_table_end(text);
+    bw_text_gap(text);
+    const struct ducts_remedy_row *best = remedy_at(out, 0);
+    if (best->works)
+        bw_text_para(text, "After the first: %s of what they need; slowest then %s at %s, dust "
+                           "needs %s.",
+                     best->everywhere, best->slowest == NULL ? "no line" : best->slowest,
+                     bw_text_quantity(text, best->velocity, BW_DIM_SPEED),
+                     bw_text_quantity(text, out->transport, BW_DIM_SPEED));
+    else
+        bw_text_para(text, "No one change and no two of these give every open port its air and "
+                           "keep dust moving. Run fewer machines at a time, or plan a larger "
+                           "change with whoever builds the system.");
+    bw_text_para(text, "Effort: none, a hand on a gate; little, under an hour; some, half a day "
+                       "and a bought part; much, a day or more.");
+    bw_text_gap(text);
+    for (size_t i = 0; i < out->remedies.n; i++) {
+        if (!is_shown(out, i)) continue;
+        tell_caution(out, i, remedy_at(out, i)->caution, text);
+        tell_caution(out, i, remedy_at(out, i)->caution_too, text);
+    }
+}
+
+static void balance(const struct ducts_output *out, struct bw_text *text) {
+    if (out->balance.n == 0) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "Gates set so that all open ports share alike");
+    const char *flow = bw_arena_format(text->arena, "flow, %s", bw_text_unit(text, BW_DIM_FLOW));
+    const char *titles[] = {"gate of", "open", flow == NULL ? "" : flow, "has", NULL};
+    bw_text_table(text, "lrrr", titles);
+    for (size_t i = 0; i < out->balance.n; i++) {
+        const struct ducts_balance_row *r = (const struct ducts_balance_row *)out->balance.items + i;
+        bw_text_cell(text, "%s", r->line);
+        bw_text_cell(text, "%.0f %%", 100 * r->open.v);
+        bw_text_cell(text, "%s", bw_text_value(text, r->flow, BW_DIM_FLOW));
         bw_text_cell(text, "%.0f %%", 100 * r->share.v);
-        bw_text_cell(text, "%s", bw_text_quantity(text, r->velocity, BW_DIM_SPEED));
-        bw_text_cell(text, "%s", r->works ? "YES" : "no");
     }
     bw_text_table_end(text);
     bw_text_gap(text);
-    const char *told = NULL;
-    for (size_t i = 0; i < out->remedies.n && i < 12; i++) {
-        const struct ducts_remedy_row *r = remedy_at(out, i);
-        if (told != NULL && strcmp(told, r->caution) == 0) continue;
-        told = r->caution;
-        bw_text_caution(text, "%s: %s.", r->what, r->caution);
+    bool carries = out->balance_velocity.v >= out->transport.v;
+    bw_text_para(text, "Slowest then: %s at %s; dust needs %s%s. Mark the gates: a balance lasts "
+                       "until somebody moves one.",
+                 out->balance_slowest == NULL ? "no line" : out->balance_slowest,
+                 bw_text_quantity(text, out->balance_velocity, BW_DIM_SPEED),
+                 bw_text_quantity(text, out->transport, BW_DIM_SPEED),
+                 carries ? "" : ", so dust SETTLES there: do not run it so");
+}
+
+static void sizes(const struct ducts_output *out, struct bw_text *text) {
+    if (out->sizes.n == 0) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "Sized from the least flows, with 5 % in hand");
+    const char *size = bw_arena_format(text->arena, "size, %s",
+                                       bw_text_unit(text, BW_DIM_LENGTH));
+    const char *flow = bw_arena_format(text->arena, "flow, %s", bw_text_unit(text, BW_DIM_FLOW));
+    const char *speed = bw_arena_format(text->arena, "speed, %s",
+                                        bw_text_unit(text, BW_DIM_SPEED));
+    if (size == NULL || flow == NULL || speed == NULL) return;
+    const char *titles[] = {"line", size, flow, speed, "gate open", NULL};
+    bw_text_table(text, "lrddr", titles);
+    for (size_t i = 0; i < out->sizes.n; i++) {
+        const struct ducts_size_row *r = (const struct ducts_size_row *)out->sizes.items + i;
+        bw_text_cell(text, "%s", r->line);
+        bw_text_cell(text, "%s", bw_text_value(text, r->diameter, BW_DIM_LENGTH));
+        bw_text_cell(text, "%s", bw_text_value(text, r->flow, BW_DIM_FLOW));
+        bw_text_cell(text, "%s", bw_text_value(text, r->velocity, BW_DIM_SPEED));
+        if (bw_known(r->open))
+            bw_text_cell(text, "%.0f %%", 100 * r->open.v);
+        else
+            bw_text_cell(text, "%s", "");
     }
+    bw_text_table_end(text);
+    if (!bw_known(out->duty_flow)) return;
+    bw_text_gap(text);
+    bw_text_item(text, "- ", "The fan it takes: %s at %s total pressure, %s at its shaft, so a "
+                             "motor of %s. All above is solved with a fan whose curve passes "
+                             "there; take its maker's curve when you have it.",
+                 bw_text_quantity(text, out->duty_flow, BW_DIM_FLOW),
+                 bw_text_quantity(text, out->duty_pressure, BW_DIM_PRESSURE),
+                 bw_text_quantity(text, out->duty_power, BW_DIM_POWER),
+                 bw_text_quantity(text, out->duty_motor, BW_DIM_POWER));
+    bw_text_gap(text);
+    bw_text_caution(text, "a wood dust system is engineered for fire and explosion too: venting, "
+                          "isolation, bonding and where the collector stands. Have the plan "
+                          "checked by whoever is licensed for it; some codes size a wood system "
+                          "with all gates open.");
 }
 
 static void settings(const struct ducts_output *out, struct bw_text *text) {
@@ -124,19 +229,48 @@ static void settings(const struct ducts_output *out, struct bw_text *text) {
     bw_text_table_end(text);
 }
 
+static void suspect(const struct ducts_output *out, size_t i, struct bw_text *text) {
+    const struct ducts_suspect_row *s = (const struct ducts_suspect_row *)out->suspects.items + i;
+    const char *odds = out->suspects.n == 1 ? "" : bw_text_odds(text, s->chance.v);
+    const char *comma = out->suspects.n == 1 ? "" : ", ";
+    if (bw_known(s->hole))
+        bw_text_item(text, "- ", "%s, as large as a round one of %s%s%s: %s.", s->line,
+                     bw_text_quantity(text, s->hole, BW_DIM_LENGTH), comma, odds, s->text);
+    else if (strcmp(s->element, "fan") == 0)
+        bw_text_item(text, "- ", "%s, its fan at %.0f %% of its speed%s%s: %s.", s->line,
+                     100 * s->factor.v, comma, odds, s->text);
+    else
+        bw_text_item(text, "- ", "%s, its %s with %.2g times its loss%s%s: %s.", s->line,
+                     s->element, s->factor.v, comma, odds, s->text);
+}
+
 static void suspects(const struct ducts_output *out, struct bw_text *text) {
     if (!bw_known(out->misfit)) return;
     bw_text_gap(text);
     bw_text_heading(text, "Measured against computed");
-    if (out->suspects.n == 0)
-        bw_text_para(text, "Nothing disagrees beyond the ± (misfit %.1f), or no single line "
-                           "explains it.",
-                     out->misfit.v);
-    for (size_t i = 0; i < out->suspects.n; i++) {
-        const struct ducts_suspect_row *s =
-            (const struct ducts_suspect_row *)out->suspects.items + i;
-        bw_text_item(text, "- ", "%s, %.2g times its loss: %s. Misfit %.1f, before %.1f.", s->line,
-                     s->factor.v, s->text, s->misfit.v, out->misfit.v);
+    if (out->misfit.v <= out->expected.v)
+        bw_text_para(text, "Nothing disagrees beyond the ± (misfit %.1f, chance gives up to %.1f).",
+                     out->misfit.v, out->expected.v);
+    else if (out->suspects.n == 0)
+        bw_text_para(text, "They disagree (misfit %.1f, chance gives up to %.1f), and no single "
+                           "fault explains it: two at once, a wrong reading, or a file that is not "
+                           "this system. Read again, and check the gates.",
+                     out->misfit.v, out->expected.v);
+    else
+        bw_text_para(text, "Something is not as the file says (misfit %.1f, chance gives up to "
+                           "%.1f). One fault that explains the readings:",
+                     out->misfit.v, out->expected.v);
+    for (size_t i = 0; i < out->suspects.n; i++) suspect(out, i, text);
+    if (out->suspects.n > 1)
+        bw_text_para(text, "More readings part them: the static suction behind the hoods, and the "
+                           "pressure over the filter.");
+    if (out->calibrated)
+        bw_text_para(text, "All flows here are set to the readings%s.",
+                     out->suspects.n > 0 ? ", with the first of these taken as true" : "");
+    if (out->suspects.n > 0) {
+        bw_text_gap(text);
+        bw_text_caution(text, "look into ducts and hoods locked out, the fan at rest; a plug may "
+                              "smoulder, so open it with water at hand and no sparks.");
     }
 }
 
@@ -147,8 +281,10 @@ void ducts_view(const void *out_, struct bw_text *text) {
     bw_text_gap(text);
     tree(out, text);
     fans(out, text);
-    remedies(out, text);
     suspects(out, text);
+    sizes(out, text);
+    remedies(out, text);
+    balance(out, text);
     settings(out, text);
     bw_text_gap(text);
     for (size_t i = 0; i < out->notes.n; i++)

@@ -44,6 +44,9 @@ struct bw_plot {
     bool x_log, y_log;
     double x_min, x_max, y_min, y_max;  // SI; both zero: from the data
     bool equal;                         // a length is as long on one axis as on the other
+    // A drawing has no axes: x to the right and y upwards count in lines of text from the upper
+    // left corner, so y runs from y_min < 0 to 0, and a note's words stand right of its point.
+    bool drawing;
     struct bw_raster raster;
     struct bw_series *series, *last_series;
     struct bw_note *notes, *last_note;

@@ -186,7 +186,30 @@ static void make_equal(struct bw_drawing *d) {
     d->y.end = d->top;
 }
 
+// No axes: a step is a line of text both ways, and the height follows from the rows.
+static void lay_out_drawing(struct bw_drawing *d) {
+    d->left = BW_SVG_MARGIN;
+    d->right = d->width - BW_SVG_MARGIN;
+    d->top = 2 * BW_SVG_MARGIN + (double)title_lines(d) * (BW_SVG_LINE + 2);
+    d->bottom = d->top - d->plot->y_min * BW_SVG_ROW;
+    d->x.begin = d->left;
+    d->x.end = d->right;
+    d->x.lo = 0;
+    d->x.hi = (d->right - d->left) / BW_SVG_ROW;
+    d->y.begin = d->bottom;
+    d->y.end = d->top;
+    d->y.lo = d->plot->y_min;
+    d->y.hi = 0;
+    double key_end = key_rows_end(d, d->bottom + 8);
+    d->key_top = key_end > 0 ? d->bottom + 8 : 0;
+    d->height = (key_end > 0 ? key_end : d->bottom) + BW_SVG_MARGIN - 4;
+}
+
 static void lay_out(struct bw_drawing *d) {
+    if (d->plot->drawing) {
+        lay_out_drawing(d);
+        return;
+    }
     size_t ends;
     double widest = widest_end_label(d->plot, &ends);
     double tall = fmin(fmax(d->width / 2, 200), 400);
@@ -304,7 +327,7 @@ bool bw_svg_write(const struct bw_plot *plot, const struct bw_svg_options *optio
     lay_out(&d);
     write_head(&d);
     write_title(&d);
-    write_axes(&d);
+    if (!plot->drawing) write_axes(&d);
     bw_svg_marks(&d);
     if (d.beside) bw_svg_end_names(&d);
     bw_svg_notes(&d);

@@ -11,6 +11,7 @@
 #define BW_SVG_TEXT 13
 #define BW_SVG_TICK 12
 #define BW_SVG_LINE 18  // from one line of words to the next
+#define BW_SVG_ROW 26        // a step in a drawing
 #define BW_SVG_MARGIN 10
 #define BW_SVG_SAMPLE 26     // a piece of line or a marker before a name
 #define BW_SVG_LEAD 14       // from the axes' edge to the sample before a name there

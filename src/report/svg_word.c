@@ -3,6 +3,7 @@
 #include "report/label.h"
 #include "report/svg_part.h"
 
+#include <math.h>
 #include <string.h>
 
 // A band that has a line shows the line.
@@ -157,8 +158,21 @@ static bool place_note(const struct bw_drawing *d, struct bw_spot at, const char
     return found;
 }
 
+static void write_label(const struct bw_drawing *d, const struct bw_note *note) {
+    struct bw_spot at;
+    if (!bw_axis_place(&d->x, note->x, &at.x) || !bw_axis_place(&d->y, note->y, &at.y)) return;
+    bw_svg_words(d->out,
+                 (struct bw_words){"p-note", "start", at.x, at.y + BW_SVG_TEXT / 3.0,
+                                   fmax(d->right - at.x, 40), BW_SVG_TEXT},
+                 note->text);
+}
+
 void bw_svg_notes(const struct bw_drawing *d) {
     struct notes notes = {.n = 0};
+    for (const struct bw_note *note = d->plot->notes; note != NULL && d->plot->drawing;
+         note = note->next)
+        write_label(d, note);
+    if (d->plot->drawing) return;
     for (const struct bw_note *note = d->plot->notes; note != NULL; note = note->next) {
         struct bw_spot at;
         bool placed = bw_axis_place(&d->x, note->x, &at.x) && bw_axis_place(&d->y, note->y, &at.y);

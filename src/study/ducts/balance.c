@@ -13,7 +13,7 @@
 #define ROUNDS 60
 #define STEP 0.05
 
-static bool takes_part(const struct ducts_model *m, int r) {
+bool ducts_takes_part(const struct ducts_model *m, int r) {
     return m->runs[r].gate >= 0 && m->runs[r].open > DUCTS_SHUT && m->runs[r].minimum > 0;
 }
 
@@ -31,17 +31,16 @@ static double loss_for(const struct ducts_model *m, int r, double share) {
     return gate->factor + wanted / pv;
 }
 
-static bool settle(struct ducts_work *w, struct bw_err *err) {
-    struct ducts_model *m = w->model;
+bool ducts_settle(struct ducts_model *m, struct bw_err *err) {
     double widest = bw_gate_loss(&m->fittings, 1);
     for (int round = 0; round < ROUNDS; round++) {
         double sum = 0, moved = 0;
         int n = 0;
         for (int g = 0; g < m->n_gates; g++)
-            if (takes_part(m, m->gates[g])) sum += share_of(m, m->gates[g]), n++;
+            if (ducts_takes_part(m, m->gates[g])) sum += share_of(m, m->gates[g]), n++;
         for (int g = 0; g < m->n_gates; g++) {
             int r = m->gates[g];
-            if (!takes_part(m, r)) continue;
+            if (!ducts_takes_part(m, r)) continue;
             double loss = fmax(loss_for(m, r, sum / n), widest);
             double open = loss > widest ? ducts_gate_opening(m, loss) : 1;
             open = fmax(open, 1.5 * DUCTS_SHUT);
@@ -53,7 +52,7 @@ static bool settle(struct ducts_work *w, struct bw_err *err) {
     }
     for (int g = 0; g < m->n_gates; g++) {
         int r = m->gates[g];
-        if (takes_part(m, r)) ducts_gate_set(m, r, round(m->runs[r].open / STEP) * STEP);
+        if (ducts_takes_part(m, r)) ducts_gate_set(m, r, round(m->runs[r].open / STEP) * STEP);
     }
     return ducts_solve(m, err);
 }
@@ -66,14 +65,14 @@ bool ducts_balance(struct ducts_work *w, struct bw_err *err) {
     int n = 0;
     for (int g = 0; g < m->n_gates; g++) {
         open[g] = m->runs[m->gates[g]].open;
-        n += takes_part(m, m->gates[g]);
+        n += ducts_takes_part(m, m->gates[g]);
     }
     if (n < 2) return true;
-    if (!settle(w, err)) return false;
+    if (!ducts_settle(m, err)) return false;
     size_t kept = 0;
     for (int g = 0; g < m->n_gates; g++) {
         int r = m->gates[g];
-        if (!takes_part(m, r)) continue;
+        if (!ducts_takes_part(m, r)) continue;
         rows[kept++] = (struct ducts_balance_row){
             m->runs[r].name, bw_exactly(m->runs[r].open), bw_exactly(m->flow[r]),
             bw_exactly(share_of(m, r)), bw_exactly(ducts_velocity(m, r))};

@@ -1,10 +1,8 @@
-// draw.c - the dust system as a drawing: a labelled tree, every verdict a word, no colour needed.
+// draw.c - the dust system as a labelled tree: from the fan's end down to the ports.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Air runs from the left to the right: each line is a row of its own, from the column of the point
-// it comes from to that of the point it goes to, then up or down to where it joins. The trunk's end
-// stands at the right. What is short of air or too slow is said beside it; its line has another
-// pattern too.
+// One row a line, what flows into it below and one step to the right, as in the text. The verdict
+// is a word and a shape, so that print and a reader who sees no colour lose nothing.
 #include "study/ducts/part.h"
 
 #include <math.h>
@@ -15,8 +13,8 @@ struct tree {
     struct bw_plots *plots;
     const struct ducts_output *out;
     struct bw_plot *plot;
-    double *row, *column;  // of each line: its height, and how many lines follow it
-    int rows, columns;
+    double *row;  // of each line, NaN: not drawn yet
+    int rows;
 };
 
 static const struct ducts_line_row *line_at(const struct tree *t, size_t i) {
@@ -25,23 +23,6 @@ static const struct ducts_line_row *line_at(const struct tree *t, size_t i) {
 
 static bool is_open_air(const char *name) {
     return strcasecmp(name, "room") == 0 || strcasecmp(name, "outdoors") == 0;
-}
-
-// Rows from the top, hoods first, then what they join; columns from the fan's end.
-static void place(struct tree *t, size_t i, int column) {
-    if (!isnan(t->row[i])) return;
-    t->row[i] = -1;  // under way: a loop ends here
-    t->column[i] = column;
-    if (column + 1 > t->columns) t->columns = column + 1;
-    double sum = 0;
-    int n = 0;
-    for (size_t k = 0; k < t->out->lines.n && !is_open_air(line_at(t, i)->from); k++) {
-        if (strcasecmp(line_at(t, k)->to, line_at(t, i)->from) != 0 || !isnan(t->row[k])) continue;
-        place(t, k, column + 1);
-        sum += t->row[k];
-        n++;
-    }
-    t->row[i] = n > 0 ? sum / n : t->rows++;
 }
 
 static const char *say(struct bw_plots *plots, const char *format, ...) BW_PRINTF(2, 3);
@@ -54,88 +35,105 @@ static const char *say(struct bw_plots *plots, const char *format, ...) {
     return text == NULL ? "" : text;
 }
 
-static const char *quantity(struct bw_plots *plots, double v, enum bw_dim dim) {
+static const char *quantity(struct bw_plots *plots, struct bw_quantity q, enum bw_dim dim) {
     char text[BW_QUANTITY_TEXT];
-    return say(plots, "%s", bw_quantity_text(text, bw_exactly(v), dim, plots->units));
+    return say(plots, "%s", bw_quantity_text(text, q, dim, plots->units));
 }
 
-static const char *verdict(const struct ducts_line_row *row) {
-    static const char *const PORT[] = {"", " STARVED", " unsure", ""};
-    static const char *const DUST[] = {"", " SETTLES", "", " shut"};
-    if (row->hole) return " LEAK";
-    if (row->verdict == DUCT_STARVED) return row->speed == DUCT_SETTLES ? " STARVED, SETTLES"
-                                                                        : PORT[DUCT_STARVED];
-    return row->verdict == DUCT_UNSURE ? PORT[DUCT_UNSURE] : DUST[row->speed];
+// --- words and shapes --------------------------------------------------------------------------
+
+struct look {
+    const char *style, *name, *word;
+};
+static const struct look FINE = {"main", "as it should be", ""};
+static const struct look SHORT = {"warn", "trouble, named beside it", " SHORT OF AIR"};
+static const struct look BOTH = {"warn", "trouble, named beside it", " SHORT OF AIR, DUST SETTLES"};
+static const struct look SLOW = {"warn", "trouble, named beside it", " DUST SETTLES"};
+static const struct look HOLE = {"warn", "trouble, named beside it", " LEAK"};
+static const struct look UNSURE = {"second", "the ± does not decide", " unsure"};
+static const struct look CLOSED = {"muted", "shut", " shut"};
+
+static struct look look_of(const struct ducts_line_row *row) {
+    if (row->hole) return HOLE;
+    if (row->speed == DUCT_IDLE) return CLOSED;
+    if (row->verdict == DUCT_STARVED) return row->speed == DUCT_SETTLES ? BOTH : SHORT;
+    if (row->speed == DUCT_SETTLES) return SLOW;
+    return row->verdict == DUCT_UNSURE ? UNSURE : FINE;
 }
 
-static const char *style(const struct ducts_line_row *row) {
-    if (row->hole || row->verdict == DUCT_STARVED || row->speed == DUCT_SETTLES) return "warn";
-    return row->speed == DUCT_IDLE ? "muted" : "main";
+static const char *label(struct tree *t, const struct ducts_line_row *row) {
+    struct bw_plots *p = t->plots;
+    char value[BW_QUANTITY_TEXT];
+    const char *flow = quantity(p, row->flow, BW_DIM_FLOW);
+    if (bw_known(row->minimum)) {
+        double least = bw_dim_from_si(BW_DIM_FLOW, p->units, row->minimum.v);
+        (void)bw_quantity_value(value, row->flow, BW_DIM_FLOW, p->units);
+        flow = say(p, "%s of %.0f %s", value, least, bw_dim_unit(BW_DIM_FLOW, p->units));
+    }
+    return say(p, "%s%s: %s, %s", row->name, look_of(row).word, flow,
+               quantity(p, row->velocity, BW_DIM_SPEED));
 }
 
-static const char *meaning(const char *style_) {
-    if (strcmp(style_, "warn") == 0) return "short of air, slow, or leaking";
-    return strcmp(style_, "muted") == 0 ? "shut" : "as it should be";
-}
+// --- the tree ----------------------------------------------------------------------------------
 
-// Where line i ends: at the row of the line that goes on from there, one column on.
-static double end_row(const struct tree *t, size_t i) {
-    for (size_t k = 0; k < t->out->lines.n; k++)
-        if (k != i && strcasecmp(line_at(t, k)->from, line_at(t, i)->to) == 0 &&
-            !is_open_air(line_at(t, i)->to))
-            return t->row[k];
-    return t->row[i];
-}
-
-static void draw_line(struct tree *t, size_t i) {
+static void draw_line(struct tree *t, size_t i, int depth, double parent) {
     const struct ducts_line_row *row = line_at(t, i);
-    double *x = bw_arena_array(t->plots->arena, 6, sizeof *x);
+    double *x = bw_arena_array(t->plots->arena, 8, sizeof *x);
     if (x == NULL) {
         t->plots->failed = true;
         return;
     }
-    double *y = x + 3, from = t->columns - 1 - t->column[i];
-    x[0] = from;
-    x[1] = x[2] = from + 1;
-    y[0] = y[1] = -t->row[i];
-    y[2] = -end_row(t, i);
-    const char *look = style(row);
+    double *y = x + 4, at = -t->row[i] - 0.5;
+    x[0] = x[1] = depth > 0 ? depth - 0.5 : 0.1;
+    x[2] = x[3] = depth + 0.5;
+    y[0] = depth > 0 ? parent : at;
+    y[1] = y[2] = y[3] = at;
+    struct look look = look_of(row);
+    bw_plot_series(
+        t->plots, t->plot,
+        (struct bw_series){
+            .kind = BW_MARK_LINE, .name = "duct", .style = "measured", .x = x, .y = y, .n = 3});
     bw_plot_series(t->plots, t->plot,
-                   (struct bw_series){.kind = BW_MARK_LINE, .name = meaning(look), .style = look,
-                                      .x = x, .y = y, .n = 3});
-    if (is_open_air(row->from) && !row->hole)
-        bw_plot_series(t->plots, t->plot,
-                       (struct bw_series){.kind = BW_MARK_DOTS, .name = "a port", .style = "measured",
-                                          .x = x, .y = y, .n = 1});
-    bw_plot_note(t->plots, t->plot, from + 0.04, -t->row[i] + 0.01,
-                 say(t->plots, "%s %s%s", row->name, quantity(t->plots, row->flow.v, BW_DIM_FLOW),
-                     verdict(row)));
-    bw_plot_note(t->plots, t->plot, from + 0.04, -t->row[i] - 0.01,
-                 quantity(t->plots, row->velocity.v, BW_DIM_SPEED));
+                   (struct bw_series){.kind = BW_MARK_DOTS,
+                                      .name = look.name,
+                                      .style = look.style,
+                                      .x = x + 3,
+                                      .y = y + 3,
+                                      .n = 1});
+    bw_plot_note(t->plots, t->plot, depth + 0.85, at, label(t, row));
+}
+
+// In the order of the text: a line, then what flows into where it begins.
+static void draw_from(struct tree *t, size_t i, int depth, double parent) {
+    if (!isnan(t->row[i])) return;
+    t->row[i] = t->rows++;
+    double here = -t->row[i] - 0.5;
+    draw_line(t, i, depth, parent);
+    for (size_t k = 0; k < t->out->lines.n && !is_open_air(line_at(t, i)->from); k++)
+        if (strcasecmp(line_at(t, k)->to, line_at(t, i)->from) == 0)
+            draw_from(t, k, depth + 1, here);
 }
 
 void ducts_draw(const void *out_, struct bw_plots *plots) {
     struct tree t = {.plots = plots, .out = out_};
     size_t n = t.out->lines.n;
     if (n == 0 || n > DUCTS_MOST_DRAWN) return;
-    t.row = bw_arena_array(plots->arena, 2 * n, sizeof *t.row);
+    t.row = bw_arena_array(plots->arena, n, sizeof *t.row);
     if (t.row == NULL) {
         plots->failed = true;
         return;
     }
-    t.column = t.row + n;
     for (size_t i = 0; i < n; i++) t.row[i] = BW_NAN;
-    for (size_t i = 0; i < n; i++)
-        if (is_open_air(line_at(&t, i)->to)) place(&t, i, 0);
-    for (size_t i = 0; i < n; i++) place(&t, i, 0);
-    t.plot = bw_plot_new(plots, "dust-system",
-                         t.out->name == NULL ? "The dust system" : t.out->name);
-    t.plot->alternative = say(plots, "%s Air runs from the ports at the left to the fan at the "
-                                     "right; the table of lines holds the same numbers.",
+    t.plot =
+        bw_plot_new(plots, "dust-system", t.out->name == NULL ? "The dust system" : t.out->name);
+    t.plot->alternative = say(plots,
+                              "%s A tree from the fan's end down to the ports; the table "
+                              "of lines holds the same numbers.",
                               t.out->answer);
     t.plot->drawing = true;
-    t.plot->x_max = t.columns;
-    t.plot->y_min = -t.rows + 0.4;
-    t.plot->y_max = 0.6;
-    for (size_t i = 0; i < n; i++) draw_line(&t, i);
+    t.plot->x_dim = t.plot->y_dim = BW_DIM_NUMBER;
+    for (size_t i = 0; i < n; i++)
+        if (is_open_air(line_at(&t, i)->to)) draw_from(&t, i, 0, 0);
+    for (size_t i = 0; i < n; i++) draw_from(&t, i, 0, 0);
+    t.plot->y_min = -t.rows;
 }

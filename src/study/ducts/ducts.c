@@ -120,11 +120,15 @@ static void line_rows(struct ducts_work *w, const double *sd) {
         double v = ducts_velocity(m, i), share = sd[i] / fabs(m->flow[i]);
         struct ducts_line_row *row = &rows[n++];
         *row = (struct ducts_line_row){
-            .name = run->name, .from = m->nodes[run->from], .to = m->nodes[run->to],
+            .name = run->name,
+            .from = m->nodes[run->from],
+            .to = m->nodes[run->to],
             .flow = {m->flow[i], sd[i] > 0 ? sd[i] : BW_NAN, -1},
             .velocity = {v, sd[i] > 0 ? v * share : BW_NAN, -1},
-            .minimum = {run->minimum, BW_NAN, -1}, .short_chance = BW_UNKNOWN,
-            .open = {run->gate < 0 ? BW_NAN : run->open, BW_NAN, -1}, .suction = BW_UNKNOWN,
+            .minimum = {run->minimum, BW_NAN, -1},
+            .short_chance = BW_UNKNOWN,
+            .open = {run->gate < 0 ? BW_NAN : run->open, BW_NAN, -1},
+            .suction = BW_UNKNOWN,
             .loss = bw_exactly(m->pressure[run->from] - m->pressure[run->to]),
             .hole = run->hole};
         const struct ducts_item *first = &m->items[run->first];
@@ -134,11 +138,10 @@ static void line_rows(struct ducts_work *w, const double *sd) {
         }
         row->verdict = w->live[i] ? verdict_of(row, sd[i]) : DUCT_NO_LIMIT;
         if (bw_known(row->minimum))
-            row->short_chance = bw_exactly(
-                sd[i] > 0 ? 0.5 * erfc((m->flow[i] - run->minimum) / sd[i] / M_SQRT2)
-                          : m->flow[i] < run->minimum);
-        row->speed = run->filter >= 0 || has_no_duct(m, i) ? (int)DUCT_CARRIES
-                                                               : speed_of(w, i, v);
+            row->short_chance =
+                bw_exactly(sd[i] > 0 ? 0.5 * erfc((m->flow[i] - run->minimum) / sd[i] / M_SQRT2)
+                                     : m->flow[i] < run->minimum);
+        row->speed = run->filter >= 0 || has_no_duct(m, i) ? (int)DUCT_CARRIES : speed_of(w, i, v);
     }
     w->out->lines = (struct bw_list){rows, n};
 }
@@ -148,8 +151,8 @@ static void fan_row(struct ducts_work *w, int r, int i, struct ducts_fan_row *ro
     const struct ducts_fan *fan = m->fans[i];
     struct bw_network_loss at = ducts_item_loss(m, i, m->flow[r]);
     double power = fmax(-at.loss * m->flow[r], 0) / fan->efficiency.v;
-    *row = (struct ducts_fan_row){m->runs[r].name, "within its motor", bw_exactly(m->flow[r]),
-                                  bw_exactly(-at.loss), bw_exactly(power), fan->motor};
+    *row = (struct ducts_fan_row){m->runs[r].name,      "within its motor", bw_exactly(m->flow[r]),
+                                  bw_exactly(-at.loss), bw_exactly(power),  fan->motor};
     if (!bw_known(fan->motor)) row->text = "its motor's power is not given";
     if (bw_known(fan->motor) && power > fan->motor.v)
         row->text = "OVERLOADS its motor: throttle, or a larger motor";
@@ -174,9 +177,10 @@ static void part_rows(struct ducts_work *w) {
             const struct ducts_item *item = &m->items[i];
             double v = m->flow[r] / item->area, loss = ducts_item_loss(m, i, m->flow[r]).loss;
             pressure -= loss;
-            rows[n++] = (struct ducts_part_row){run->name, ducts_part_kinds[item->kind].name,
-                                                bw_exactly(v), bw_exactly(m->density / 2 * v * v),
-                                                bw_exactly(loss), bw_exactly(pressure)};
+            rows[n++] =
+                (struct ducts_part_row){run->name,        ducts_part_kinds[item->kind].name,
+                                        bw_exactly(v),    bw_exactly(m->density / 2 * v * v),
+                                        bw_exactly(loss), bw_exactly(pressure)};
             if (item->law == LAW_FAN) fan_row(w, r, i, &fans[n_fans++]);
         }
     }
@@ -196,14 +200,19 @@ static void notes(struct ducts_work *w, const double *sd) {
     for (int i = 0; i < m->n_runs; i++)
         if (w->live[i]) worst = fmax(worst, sd[i] / fabs(m->flow[i]));
     if (m->file->branches.n > 0)
-        note(w, ducts_say(w, "A sketch: flanged hoods, galvanised duct of 0.15 mm, hose of 1.5 mm, "
-                             "five-piece elbows, branches at 30 deg, gates that leak 3 %%. What "
-                             "that costs: flows are known to ± %.0f %% at the worst.",
-                          100 * worst));
+        note(w, ducts_say(w,
+                          "A sketch: flanged hoods, galvanised duct of 0.15 mm, hose of 1.5 mm, "
+                          "five-piece elbows, branches at 30 deg, gates that leak 3 %%.%s",
+                          worst > 0 ? ducts_say(w,
+                                                " What that costs: flows are known to ± %.0f "
+                                                "%% at the worst.",
+                                                100 * worst)
+                                    : ""));
     for (int i = 0; i < m->n_runs; i++)
         if (m->runs[i].from < 2 && isnan(m->runs[i].minimum) && !m->runs[i].hole)
-            note(w, ducts_say(w, "%s: no least flow known, so it is not judged. Take it from the "
-                                 "machine's plate.",
+            note(w, ducts_say(w,
+                              "%s: no least flow known, so it is not judged. Take it from the "
+                              "machine's plate.",
                               m->runs[i].name));
 }
 
@@ -219,8 +228,9 @@ static void answer(struct ducts_work *w, struct ducts_state state) {
         out->answer = ducts_say(w, "%s has %.0f %% of the air it needs.%s",
                                 m->runs[state.worst].name, 100 * state.share, slow);
     else
-        out->answer = ducts_say(w, "Every open port has enough air; the least is %s with %.0f %% "
-                                   "of what it needs.%s",
+        out->answer = ducts_say(w,
+                                "Every open port has enough air; the least is %s with %.0f %% "
+                                "of what it needs.%s",
                                 m->runs[state.worst].name, 100 * state.share, slow);
 }
 
@@ -233,8 +243,10 @@ static void minima_from_machine(const struct ducts_work *w) {
         for (size_t p = 0; p < head->ports.n; p++) {
             const struct bw_port *port = (const struct bw_port *)head->ports.items + p;
             int i = port->name == NULL ? -1 : ducts_run_find(w->model, port->name);
-            if (i >= 0 && isnan(w->model->runs[i].minimum))
-                w->model->runs[i].minimum = port->flow.v;
+            if (i < 0) continue;
+            struct ducts_run *run = &w->model->runs[i];
+            run->together = true;
+            if (isnan(run->minimum)) run->minimum = port->flow.v;
         }
     }
 }
@@ -282,10 +294,14 @@ static bool work(struct ducts_work *w, struct bw_err *err) {
 
 static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *err) {
     struct ducts_model model;
-    struct ducts_output out = {.misfit = BW_UNKNOWN, .expected = BW_UNKNOWN,
-                               .balance_velocity = BW_UNKNOWN, .duty_flow = BW_UNKNOWN,
-                               .duty_pressure = BW_UNKNOWN, .duty_power = BW_UNKNOWN,
-                               .duty_motor = BW_UNKNOWN, .tried = bw_exactly(0)};
+    struct ducts_output out = {.misfit = BW_UNKNOWN,
+                               .expected = BW_UNKNOWN,
+                               .balance_velocity = BW_UNKNOWN,
+                               .duty_flow = BW_UNKNOWN,
+                               .duty_pressure = BW_UNKNOWN,
+                               .duty_power = BW_UNKNOWN,
+                               .duty_motor = BW_UNKNOWN,
+                               .tried = bw_exactly(0)};
     struct ducts_work w = {.run = run_, .in = in, .model = &model, .out = &out};
     const struct ducts_file *file = w.in->network.content;
     bool holes = w.in->measured.n + w.in->suctions.n > 0;
@@ -306,12 +322,15 @@ static void findings(const void *out_, struct bw_findings *list) {
     for (size_t i = 0; i < out->lines.n; i++) {
         const struct ducts_line_row *row = (const struct ducts_line_row *)out->lines.items + i;
         if (row->verdict == DUCT_STARVED)
-            bw_findings_add(list, (struct bw_finding){.kind = "starved-port", .about = row->name,
-                                                      .v = row->flow.v, .sd = row->flow.sd,
+            bw_findings_add(list, (struct bw_finding){.kind = "starved-port",
+                                                      .about = row->name,
+                                                      .v = row->flow.v,
+                                                      .sd = row->flow.sd,
                                                       .dim = BW_DIM_FLOW});
         if (row->speed == DUCT_SETTLES)
             bw_findings_add(list, (struct bw_finding){.kind = "low-transport-velocity",
-                                                      .about = row->name, .v = row->velocity.v,
+                                                      .about = row->name,
+                                                      .v = row->velocity.v,
                                                       .sd = row->velocity.sd,
                                                       .dim = BW_DIM_SPEED});
     }
@@ -326,7 +345,9 @@ static void findings(const void *out_, struct bw_findings *list) {
                                                       : gate ? "leaking-gate"
                                                       : hole ? "leaking-duct"
                                                              : "duct-disagrees",
-                                              .about = row->line, .v = q.v, .sd = q.sd,
+                                              .about = row->line,
+                                              .v = q.v,
+                                              .sd = q.sd,
                                               .dim = hole ? BW_DIM_LENGTH : BW_DIM_NUMBER});
 }
 

@@ -13,17 +13,17 @@ static const struct bw_choice STATES[] = {
 static const struct bw_choice YES_NO[] = {{"no", NULL}, {"yes", NULL}, {NULL, NULL}};
 
 #define RECORD_OF(id, title, type, list, rule, what)                                               \
-    static const struct bw_record id = {.name = title, .help = what, .fields = list,               \
-                                        .size = sizeof(struct type), .check = rule}
+    static const struct bw_record id = {                                                           \
+        .name = title, .help = what, .fields = list, .size = sizeof(struct type), .check = rule}
 #define LENGTH(type, member, dimension, low, high, words)                                          \
     BW_AT(struct type, member), .kind = BW_QUANTITY, .dim = dimension, .min = low, .max = high,    \
-        .help = words
+                                .help = words
 
 static const struct bw_field HOOD_FIELDS[] = {
     {BW_AT(struct ducts_hood, entry), .kind = BW_TEXT, .fallback = "flanged", .lead = "",
      .help = "the entry's shape, of the table hoods"},
-    {BW_AT(struct ducts_hood, loss), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = 0,
-     .max = 50, .lead = "loss", .help = "entry loss over velocity pressure, beats the shape"},
+    {BW_AT(struct ducts_hood, loss), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = 0, .max = 50,
+     .lead = "loss", .help = "entry loss over velocity pressure, beats the shape"},
     BW_END_FIELDS,
 };
 RECORD_OF(HOOD, "duct hood", ducts_hood, HOOD_FIELDS, NULL, "where air comes in");
@@ -106,8 +106,8 @@ RECORD_OF(FILTER, "duct filter", ducts_filter, FILTER_FIELDS, NULL,
           "a filter; its loss goes with the flow");
 
 static const struct bw_field POINT_FIELDS[] = {
-    {BW_AT(struct ducts_point, flow), .kind = BW_QUANTITY, .dim = BW_DIM_FLOW, .min = 0,
-     .max = 200, .required = true, .lead = "", .help = "flow"},
+    {BW_AT(struct ducts_point, flow), .kind = BW_QUANTITY, .dim = BW_DIM_FLOW, .min = 0, .max = 200,
+     .required = true, .lead = "", .help = "flow"},
     {BW_AT(struct ducts_point, pressure), .kind = BW_QUANTITY, .dim = BW_DIM_PRESSURE, .min = 0,
      .max = 50e3, .required = true, .lead = "at", .help = "total pressure"},
     BW_END_FIELDS,
@@ -118,18 +118,18 @@ static const struct bw_field FAN_FIELDS[] = {
      .help = "its curve, flows rising; beats the plate"},
     {BW_AT(struct ducts_fan, most_flow), .kind = BW_QUANTITY, .dim = BW_DIM_FLOW, .min = 0.01,
      .max = 200, .help = "plate: largest flow, nothing connected"},
-    {BW_AT(struct ducts_fan, most_pressure), .kind = BW_QUANTITY, .dim = BW_DIM_PRESSURE,
-     .min = 50, .max = 50e3, .help = "plate: largest pressure, inlet shut"},
+    {BW_AT(struct ducts_fan, most_pressure), .kind = BW_QUANTITY, .dim = BW_DIM_PRESSURE, .min = 50,
+     .max = 50e3, .help = "plate: largest pressure, inlet shut"},
     {BW_AT(struct ducts_fan, motor), .kind = BW_QUANTITY, .dim = BW_DIM_POWER, .min = 50,
      .max = 1e6, .help = "rated power of its motor"},
     {BW_AT(struct ducts_fan, efficiency), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0.1,
      .max = 0.95, .fallback = "55 %", .help = "of fan and belt together"},
-    {BW_AT(struct ducts_fan, speed), .kind = BW_QUANTITY, .dim = BW_DIM_TURNS, .min = 1,
-     .max = 400, .help = "speed it runs at"},
+    {BW_AT(struct ducts_fan, speed), .kind = BW_QUANTITY, .dim = BW_DIM_TURNS, .min = 1, .max = 400,
+     .help = "speed it runs at"},
     {BW_AT(struct ducts_fan, curve_speed), .kind = BW_QUANTITY, .dim = BW_DIM_TURNS, .min = 1,
      .max = 400, .help = "speed of its curve"},
-    {BW_AT(struct ducts_fan, curve_density), .kind = BW_QUANTITY, .dim = BW_DIM_DENSITY,
-     .min = 0.3, .max = 3, .fallback = "1.2 kg/m³", .help = "air density of its curve"},
+    {BW_AT(struct ducts_fan, curve_density), .kind = BW_QUANTITY, .dim = BW_DIM_DENSITY, .min = 0.3,
+     .max = 3, .fallback = "1.2 kg/m³", .help = "air density of its curve"},
     BW_END_FIELDS,
 };
 static const char *fan_rule(const void *record, const char **field) {
@@ -171,8 +171,10 @@ const struct bw_choice_record ducts_part_kinds[] = {
 };
 
 #define PART_OF(which, title, record, what)                                                        \
-    {.name = title, .offset = offsetof(struct ducts_part, by) + (which) * sizeof(void *),          \
-     .kind = BW_RECORD, .of = &record, .help = what}
+    {                                                                                              \
+        .name = title, .offset = offsetof(struct ducts_part, by) + (which) * sizeof(void *),       \
+        .kind = BW_RECORD, .of = &record, .help = what                                             \
+    }
 static const struct bw_field PART_FIELDS[] = {
     PART_OF(DUCTS_HOOD, "hood", HOOD, "where air comes in"),
     PART_OF(DUCTS_STRAIGHT, "straight", STRAIGHT, "straight or spiral duct"),
@@ -220,8 +222,8 @@ static const struct bw_field JUNCTION_FIELDS[] = {
      .help = "the line that goes straight through"},
     {BW_AT(struct ducts_junction, branch), .kind = BW_TEXT, .required = true,
      .help = "the line that comes in from the side"},
-    {BW_AT(struct ducts_junction, angle), .kind = BW_QUANTITY, .dim = BW_DIM_ANGLE,
-     .min = 0.17, .max = 1.6, .fallback = "30 deg", .help = "angle between them"},
+    {BW_AT(struct ducts_junction, angle), .kind = BW_QUANTITY, .dim = BW_DIM_ANGLE, .min = 0.17,
+     .max = 1.6, .fallback = "30 deg", .help = "angle between them"},
     BW_END_FIELDS,
 };
 RECORD_OF(JUNCTION, "junction", ducts_junction, JUNCTION_FIELDS, NULL,
@@ -276,6 +278,8 @@ static const struct bw_field FILE_FIELDS[] = {
      .help = "of the air, in place of what altitude and temperature give"},
     {FILE_(transport), .kind = BW_QUANTITY, .dim = BW_DIM_SPEED, .min = 5, .max = 40,
      .fallback = "20 m/s", .help = "least velocity that carries the dust"},
+    {FILE_(sizes), .kind = BW_CHOICE, .of = SIZES, .fallback = "metric",
+     .help = "the sizes duct is bought in, for ducts to be sized or changed"},
     {FILE_(branches), .kind = BW_LIST, .of = &BRANCH, .count_max = 40,
      .help = "a sketch: branches from the far end of one trunk to the collector"},
     {FILE_(fan), .kind = BW_RECORD, .of = &FAN,

@@ -14,8 +14,17 @@
 
 // The parts of a line, in the order of ducts_part_kinds.
 enum ducts_kind {
-    DUCTS_HOOD, DUCTS_STRAIGHT, DUCTS_FLEX, DUCTS_ELBOW, DUCTS_GATE, DUCTS_REDUCER, DUCTS_LOSS,
-    DUCTS_SEPARATOR, DUCTS_FILTER, DUCTS_FAN, DUCTS_EXIT
+    DUCTS_HOOD,
+    DUCTS_STRAIGHT,
+    DUCTS_FLEX,
+    DUCTS_ELBOW,
+    DUCTS_GATE,
+    DUCTS_REDUCER,
+    DUCTS_LOSS,
+    DUCTS_SEPARATOR,
+    DUCTS_FILTER,
+    DUCTS_FAN,
+    DUCTS_EXIT
 };
 struct ducts_hood {
     const char *entry;

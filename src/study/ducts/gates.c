@@ -2,8 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // A set may be open together if every open port with a least flow has it and no line in use is
-// slower than dust needs. Settings follow each other by one gate (Gray's code), so that each solve
-// starts close to its answer; only the values of the sparse equations change.
+// slower than dust needs; ports of one machine are open or shut as one. Settings follow each other
+// by one gate (Gray's code), so that each solve starts close to its answer; only the values of the
+// sparse equations change.
 #include "study/ducts/part.h"
 
 #include <math.h>
@@ -35,7 +36,8 @@ static struct ducts_setting_row row_of(struct ducts_work *w, unsigned set,
 }
 
 // No larger set that is fine holds this one.
-static bool is_largest(const bool *fine, unsigned n, unsigned set) {
+static bool is_largest(const bool *fine, unsigned n, unsigned set, unsigned together) {
+    if (!(set & together) && together != 0 && fine[set | together]) return false;
     for (unsigned bit = 1; bit < n; bit <<= 1)
         if (!(set & bit) && fine[set | bit]) return false;
     return true;
@@ -66,8 +68,15 @@ bool ducts_settings(struct ducts_work *w, struct bw_err *err) {
         double as_is = w->model->runs[w->model->gates[g]].open;
         open[g] = as_is > DUCTS_SHUT ? as_is : 1;
     }
+    unsigned together = 0;
+    for (int g = 0; g < gates; g++)
+        together |= (unsigned)w->model->runs[w->model->gates[g]].together << g;
+    size_t tried = 0;
     for (unsigned i = 1; i < n; i++) {
         unsigned set = i ^ i >> 1;
+        bool split = (set & together) != 0 && (set & together) != together;
+        if (split) continue;
+        tried++;
         if (cancelled(w, err)) return false;
         set_gates(w, set, open);
         if (!ducts_solve(w->model, err)) return false;
@@ -78,9 +87,9 @@ bool ducts_settings(struct ducts_work *w, struct bw_err *err) {
     // More machines first.
     for (int size = gates; size > 0; size--)
         for (unsigned set = 1; set < n && kept < MOST_ROWS; set++)
-            if (__builtin_popcount(set) == size && fine[set] && is_largest(fine, n, set))
+            if (__builtin_popcount(set) == size && fine[set] && is_largest(fine, n, set, together))
                 rows[kept++] = row_of(w, set, states[set]);
     w->out->settings = (struct bw_list){rows, kept};
-    w->out->tried = bw_exactly(n - 1);
+    w->out->tried = bw_exactly((double)tried);
     return w->failed ? bw_fail_memory(err) : true;
 }

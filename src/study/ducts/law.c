@@ -47,8 +47,8 @@ static struct bw_network_loss points(const struct ducts_curve *curve, double q) 
     }
     if (q >= curve->flow[n - 1]) {
         double slope = fmin(curve->slope[n - 1], -steepest);
-        return (struct bw_network_loss){
-            curve->pressure[n - 1] + slope * (q - curve->flow[n - 1]), slope, 0};
+        return (struct bw_network_loss){curve->pressure[n - 1] + slope * (q - curve->flow[n - 1]),
+                                        slope, 0};
     }
     while (q > curve->flow[i + 1]) i++;
     double h = curve->flow[i + 1] - curve->flow[i], t = (q - curve->flow[i]) / h;
@@ -56,8 +56,8 @@ static struct bw_network_loss points(const struct ducts_curve *curve, double q) 
     double m0 = h * curve->slope[i], m1 = h * curve->slope[i + 1];
     double y = (2 * t * t * t - 3 * t * t + 1) * y0 + (t * t * t - 2 * t * t + t) * m0 +
                (3 * t * t - 2 * t * t * t) * y1 + (t * t * t - t * t) * m1;
-    double d = (6 * t * t - 6 * t) * (y0 - y1) + (3 * t * t - 4 * t + 1) * m0 +
-               (3 * t * t - 2 * t) * m1;
+    double d =
+        (6 * t * t - 6 * t) * (y0 - y1) + (3 * t * t - 4 * t + 1) * m0 + (3 * t * t - 2 * t) * m1;
     return (struct bw_network_loss){y, d / h, 0};
 }
 
@@ -123,8 +123,7 @@ struct bw_network_loss ducts_wye_loss(const struct ducts_wye *w, bool branch, do
     return (struct bw_network_loss){
         w->pressure * form + beyond.loss,
         w->pressure * slope[0] * r_by_own + beyond.by_own * (1 - held_by_own),
-        w->pressure * (slope[0] * r_by_common + slope[1] * c_by) -
-            beyond.by_own * held_by_common};
+        w->pressure * (slope[0] * r_by_common + slope[1] * c_by) - beyond.by_own * held_by_common};
 }
 
 struct bw_network_loss ducts_line_loss(const void *with, int line, double own, double other) {

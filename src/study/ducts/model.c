@@ -71,8 +71,7 @@ static void hose(const struct ducts_flex *flex, struct ducts_item *item) {
     item->spread = hypot(item->spread, 0.5 * fmin(10 * flex->compressed.v, 1));
 }
 
-static void reducer(const struct ducts_reducer *change, struct ducts_item *item,
-                    double *diameter) {
+static void reducer(const struct ducts_reducer *change, struct ducts_item *item, double *diameter) {
     double to = change->to.v, smaller = fmin(*diameter, to);
     item->factor = to > *diameter ? bw_expansion_loss(*diameter, to, change->angle.v)
                                   : bw_contraction_loss(*diameter, to, change->angle.v);
@@ -143,8 +142,12 @@ static bool add_part(struct ducts_model *m, struct ducts_run *run, const struct 
     struct ducts_item *item = &m->items[index];
     enum ducts_kind kind = ducts_part_kind(part);
     const void *given = part->by[kind];
-    *item = (struct ducts_item){.law = LAW_FACTOR, .kind = kind, .diameter = *diameter,
-                                .area = area_of(*diameter), .spread = SPREAD[kind], .scale = 1};
+    *item = (struct ducts_item){.law = LAW_FACTOR,
+                                .kind = kind,
+                                .diameter = *diameter,
+                                .area = area_of(*diameter),
+                                .spread = SPREAD[kind],
+                                .scale = 1};
     if (kind == DUCTS_HOOD) return hood(m, given, item, err);
     if (kind == DUCTS_GATE) return gate(m, run, given, err);
     if (kind == DUCTS_FAN) return fan_item(m, given, index) || bw_fail_memory(err);
@@ -159,8 +162,8 @@ static bool add_part(struct ducts_model *m, struct ducts_run *run, const struct 
         run->filter = index;
     } else if (kind == DUCTS_ELBOW) {
         const struct ducts_elbow *elbow = given;
-        item->factor = (double)elbow->times * bw_elbow_loss(&m->fittings, elbow->angle.v,
-                                                            elbow->radius.v, elbow->pieces);
+        item->factor = (double)elbow->times *
+                       bw_elbow_loss(&m->fittings, elbow->angle.v, elbow->radius.v, elbow->pieces);
     } else {  // loss, separator, exit
         item->factor = ((const struct ducts_loss *)given)->factor.v;
     }
@@ -171,10 +174,18 @@ static bool add_line(struct ducts_model *m, const struct ducts_line *line, struc
     if (ducts_run_find(m, line->name) >= 0)
         return blame(err, line->name, "two lines have this name", "give each line its own name");
     struct ducts_run *run = &m->runs[m->n_runs++];
-    *run = (struct ducts_run){.name = line->name, .line = line, .from = node_of(m, line->from),
-                              .to = node_of(m, line->to), .first = m->n_items, .gate = -1,
-                              .filter = -1, .wye = -1, .open = 1, .minimum = line->minimum.v,
-                              .diameter = line->diameter.v, .sized = line->sized};
+    *run = (struct ducts_run){.name = line->name,
+                              .line = line,
+                              .from = node_of(m, line->from),
+                              .to = node_of(m, line->to),
+                              .first = m->n_items,
+                              .gate = -1,
+                              .filter = -1,
+                              .wye = -1,
+                              .open = 1,
+                              .minimum = line->minimum.v,
+                              .diameter = line->diameter.v,
+                              .sized = line->sized};
     if (run->from == run->to)
         return blame(err, line->name, "this line ends where it begins", "name two points");
     double diameter = line->diameter.v;
@@ -229,10 +240,13 @@ static bool add_junction(struct ducts_model *m, const struct ducts_junction *jun
         return blame(err, junction->at, "a line enters two junctions at its end",
                      "give each junction its own point and two lines");
     double area = area_of(m->runs[out].line->diameter.v);
-    m->wyes[m->n_wyes] = (struct ducts_wye){
-        .main = main, .branch = branch, .out = out,
-        .area_ratio = fmin(end_area(&m->runs[branch]) / area, 1), .angle = junction->angle.v,
-        .pressure = m->density / (2 * area * area)};
+    m->wyes[m->n_wyes] =
+        (struct ducts_wye){.main = main,
+                           .branch = branch,
+                           .out = out,
+                           .area_ratio = fmin(end_area(&m->runs[branch]) / area, 1),
+                           .angle = junction->angle.v,
+                           .pressure = m->density / (2 * area * area)};
     m->runs[main].wye = m->runs[branch].wye = m->n_wyes++;
     return true;
 }
@@ -325,13 +339,25 @@ static bool add_hole(struct ducts_model *m, int node, double diameter, struct bw
     struct ducts_line *line = bw_arena_get(m->arena, sizeof *line);
     if (name == NULL || line == NULL) return bw_fail_memory(err);
     line->diameter = bw_exactly(diameter);
-    m->runs[m->n_runs++] = (struct ducts_run){
-        .name = name, .line = line, .from = DUCTS_ROOM, .to = node, .first = m->n_items, .n = 1,
-        .gate = -1, .filter = -1, .wye = -1, .open = 1, .minimum = BW_NAN, .diameter = diameter,
-        .hole = true};
-    m->items[m->n_items++] = (struct ducts_item){
-        .law = LAW_FACTOR, .kind = DUCTS_LOSS, .diameter = diameter, .area = area_of(diameter),
-        .factor = HOLE_LOSS, .scale = 1};
+    m->runs[m->n_runs++] = (struct ducts_run){.name = name,
+                                              .line = line,
+                                              .from = DUCTS_ROOM,
+                                              .to = node,
+                                              .first = m->n_items,
+                                              .n = 1,
+                                              .gate = -1,
+                                              .filter = -1,
+                                              .wye = -1,
+                                              .open = 1,
+                                              .minimum = BW_NAN,
+                                              .diameter = diameter,
+                                              .hole = true};
+    m->items[m->n_items++] = (struct ducts_item){.law = LAW_FACTOR,
+                                                 .kind = DUCTS_LOSS,
+                                                 .diameter = diameter,
+                                                 .area = area_of(diameter),
+                                                 .factor = HOLE_LOSS,
+                                                 .scale = 1};
     return true;
 }
 
@@ -355,18 +381,21 @@ static bool add_leaks(struct ducts_model *m, bool everywhere, struct bw_err *err
 }
 
 static bool build_network(struct ducts_model *m, struct bw_err *err) {
-    struct bw_network_edge *edges =
-        bw_arena_array(m->arena, (size_t)m->n_runs + 1, sizeof *edges);
+    struct bw_network_edge *edges = bw_arena_array(m->arena, (size_t)m->n_runs + 1, sizeof *edges);
     double *fixed = bw_arena_array(m->arena, (size_t)m->n_nodes + 1, sizeof *fixed);
     if (edges == NULL || fixed == NULL) return bw_fail_memory(err);
     for (int i = 0; i < m->n_nodes; i++) fixed[i] = i < 2 ? 0 : BW_NAN;
     for (int i = 0; i < m->n_runs; i++) {
         const struct ducts_run *run = &m->runs[i];
-        edges[i] = (struct bw_network_edge){run->from, run->to,
-                                            run->wye < 0 ? -1 : m->wyes[run->wye].out};
+        edges[i] =
+            (struct bw_network_edge){run->from, run->to, run->wye < 0 ? -1 : m->wyes[run->wye].out};
     }
-    m->network = (struct bw_network){.n_nodes = m->n_nodes, .n_edges = m->n_runs, .edges = edges,
-                                     .fixed = fixed, .loss = ducts_line_loss, .with = m};
+    m->network = (struct bw_network){.n_nodes = m->n_nodes,
+                                     .n_edges = m->n_runs,
+                                     .edges = edges,
+                                     .fixed = fixed,
+                                     .loss = ducts_line_loss,
+                                     .with = m};
     return bw_network_new(&m->network, &m->solver, err);
 }
 
@@ -400,8 +429,8 @@ bool ducts_model_open(struct bw_arena *arena, const struct ducts_file *file, boo
         return bw_fail_memory(err);
     if (!ducts_size_lines(arena, file, &lines, err)) return false;
     m->fan_sized = file->branches.n > 0 && file->fan == NULL;
-    struct bw_moist_air air = bw_air_of_ratio(file->temperature.v, 0.005,
-                                              bw_air_standard_pressure(file->altitude.v));
+    struct bw_moist_air air =
+        bw_air_of_ratio(file->temperature.v, 0.005, bw_air_standard_pressure(file->altitude.v));
     m->density = bw_known(file->density) ? file->density.v : air.density;
     m->viscosity = bw_air_viscosity(air.temperature);
     size_t parts = 0;

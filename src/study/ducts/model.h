@@ -37,6 +37,7 @@ struct ducts_run {  // one line
     double open;       // of the gate, as set now
     double minimum;    // m3/s, NaN: none
     double diameter;   // where it begins, m
+    bool together;     // a port of the machine file: its gate stays open while the machine runs
     bool hole;         // a leak, no duct
     bool sized;        // its diameter was not given
     struct ducts_curve booster;  // a small fan put in by way of trial; most_flow 0: none
@@ -56,7 +57,7 @@ struct ducts_model {
     struct ducts_item *items;
     const char **nodes;
     struct ducts_wye *wyes;
-    int *gates;  // runs that have one
+    int *gates;                  // runs that have one
     struct ducts_curve *curves;  // of each item that is a fan, by item index
     const struct ducts_fan **fans;
     struct bw_network network;

@@ -24,7 +24,9 @@ struct ducts_work {
     double power;  // at all fans' shafts as it stands, W
     struct ducts_reading *readings;
     size_t n_readings;
-    double *off;         // scratch, of each reading
+    double *off;   // scratch, of each reading
+    double *mend;  // of each item: what takes a suspect's fault back; NULL: no suspect
+    const char *mend_what;
     const double *gain;  // of each item's log loss by each reading; NULL: nothing was calibrated
     bool failed;
 };
@@ -40,13 +42,15 @@ struct ducts_state {
 };
 struct ducts_state ducts_state(struct ducts_work *w);
 double ducts_velocity(const struct ducts_model *model, int run);  // lowest along it, m/s
-double ducts_power(const struct ducts_model *model);  // at all fans' shafts, W
+double ducts_power(const struct ducts_model *model);              // at all fans' shafts, W
 
 // gates.c
 bool ducts_settings(struct ducts_work *w, struct bw_err *err) BW_CHECKED;
 // remedy.c
 bool ducts_remedies(struct ducts_work *w, struct bw_err *err) BW_CHECKED;
-// balance.c
+// balance.c; a gate takes part that is open and whose port has a least flow.
+bool ducts_takes_part(const struct ducts_model *model, int run);
+bool ducts_settle(struct ducts_model *model, struct bw_err *err) BW_CHECKED;
 bool ducts_balance(struct ducts_work *w, struct bw_err *err) BW_CHECKED;
 // size.c: a fan to serve the least flows, and gates that balance it; then what was sized.
 bool ducts_size_fan(struct ducts_work *w, struct bw_err *err) BW_CHECKED;

@@ -24,10 +24,11 @@ static const struct bw_choice SPEEDS[] = {
 
 #define IN(member) BW_AT(struct ducts_input, member)
 #define OF(type, member, what, dimension)                                                          \
-    {BW_AT(struct type, member), .kind = BW_QUANTITY, .dim = dimension, .help = what}
-#define WORDS(type, member, what) {BW_AT(struct type, member), .kind = BW_TEXT, .help = what}
+    { BW_AT(struct type, member), .kind = BW_QUANTITY, .dim = dimension, .help = what }
+#define WORDS(type, member, what)                                                                  \
+    { BW_AT(struct type, member), .kind = BW_TEXT, .help = what }
 #define PICK(type, member, list, what)                                                             \
-    {BW_AT(struct type, member), .kind = BW_CHOICE, .of = list, .help = what}
+    { BW_AT(struct type, member), .kind = BW_CHOICE, .of = list, .help = what }
 #define RECORD_OF(id, title, type, list, what)                                                     \
     static const struct bw_record id = {                                                           \
         .name = title, .help = what, .fields = list, .size = sizeof(struct type)}
@@ -63,7 +64,7 @@ static const struct bw_choice PRICED[] = {
     {"duct", "a metre of new duct, put up"},
     {"sheave", "a sheave and belt, fitted"},
     {"booster", "a booster fan, fitted"},
-    {"sealing", "sealing a leak"},
+    {"sealing", "sealing a leak, or putting right what disagrees"},
     {NULL, NULL},
 };
 static const struct bw_field PRICE_FIELDS[] = {
@@ -148,8 +149,9 @@ RECORD_OF(SETTING, "gate setting", ducts_setting_row, SETTING_FIELDS,
           "gates that may be open together");
 static const struct bw_field REMEDY_FIELDS[] = {
     WORDS(ducts_remedy_row, what, "what to do"),
-    WORDS(ducts_remedy_row, effort, "none: a hand on a gate; little: under an hour; some: half a "
-                                    "day and a bought part; much: a day or more"),
+    WORDS(ducts_remedy_row, effort,
+          "none: a hand on a gate; little: under an hour; some: half a "
+          "day and a bought part; much: a day or more"),
     OF(ducts_remedy_row, cost, "what it costs by the prices given", BW_DIM_NUMBER),
     PICK(ducts_remedy_row, works, YES_NO, "whether every open port then has enough"),
     WORDS(ducts_remedy_row, worst, "the worst port then"),
@@ -160,6 +162,7 @@ static const struct bw_field REMEDY_FIELDS[] = {
     OF(ducts_remedy_row, motor, "power at the fan's shaft then", BW_DIM_POWER),
     PICK(ducts_remedy_row, overload, YES_NO, "whether that overloads the motor"),
     WORDS(ducts_remedy_row, everywhere, "what every port in use then has of its least flow"),
+    WORDS(ducts_remedy_row, gates, "how far each gate is to stand open then, where they are set"),
     WORDS(ducts_remedy_row, caution, "what to mind"),
     WORDS(ducts_remedy_row, caution_too, "and of the second of two changes"),
     BW_END_FIELDS,
@@ -203,9 +206,10 @@ static const struct bw_field NOTE_FIELDS[] = {
 RECORD_OF(NOTE, "ducts note", ducts_note_row, NOTE_FIELDS, "a remark");
 
 #define OUT(member) BW_AT(struct ducts_output, member)
-#define LIST(member, record, what) {OUT(member), .kind = BW_LIST, .of = &record, .help = what}
+#define LIST(member, record, what)                                                                 \
+    { OUT(member), .kind = BW_LIST, .of = &record, .help = what }
 #define Q(member, dimension, what)                                                                 \
-    {OUT(member), .kind = BW_QUANTITY, .dim = dimension, .help = what}
+    { OUT(member), .kind = BW_QUANTITY, .dim = dimension, .help = what }
 static const struct bw_field OUTPUT_FIELDS[] = {
     {OUT(name), .kind = BW_TEXT, .help = "the system"},
     {OUT(answer), .kind = BW_TEXT, .help = "the answer in one sentence"},

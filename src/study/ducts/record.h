@@ -13,7 +13,13 @@ struct ducts_measured {  // a flow, or a suction
     const char *at;
 };
 enum ducts_priced {
-    PRICE_CLEANING, PRICE_MEDIA, PRICE_HOSE, PRICE_DUCT, PRICE_SHEAVE, PRICE_BOOSTER, PRICE_SEALING
+    PRICE_CLEANING,
+    PRICE_MEDIA,
+    PRICE_HOSE,
+    PRICE_DUCT,
+    PRICE_SHEAVE,
+    PRICE_BOOSTER,
+    PRICE_SEALING
 };
 struct ducts_price {
     struct bw_quantity amount;
@@ -48,7 +54,7 @@ struct ducts_setting_row {
     struct bw_quantity share, velocity;
 };
 struct ducts_remedy_row {
-    const char *what, *effort, *worst, *slowest, *caution, *caution_too, *everywhere;
+    const char *what, *effort, *worst, *slowest, *caution, *caution_too, *everywhere, *gates;
     struct bw_quantity share, before, velocity, motor, cost;
     int works, overload;
 };

@@ -13,7 +13,18 @@
 #include <string.h>
 
 enum change_kind {
-    SHUT, OPEN, PULL, HALVE, CLEAN, MEDIA, WIDEN, FASTER, BOOST, SEAL
+    SHUT,
+    OPEN,
+    BALANCE,
+    MEND,
+    PULL,
+    HALVE,
+    CLEAN,
+    MEDIA,
+    WIDEN,
+    FASTER,
+    BOOST,
+    SEAL
 };
 enum effort { NONE, LITTLE, SOME, MUCH };
 static const char *const EFFORTS[] = {"none", "little", "some", "much"};
@@ -47,6 +58,8 @@ static const char *const CAUTIONS[] = {
     [SHUT] = "shut a gate only while its machine stands still, and look at the slowest line beside "
              "it: too little air in the trunk plugs it",
     [OPEN] = "a gate that was set for balance takes air from the others when it is opened",
+    [BALANCE] = "half-shut gates: mark them; a balance lasts until somebody moves one. Look at the "
+                "slowest line: a gate too far shut lets dust settle behind it",
     [PULL] = "hose and duct: locked out; metal parts bonded, hose wire too, and the system's "
              "explosion protection kept as it was built",
     [CLEAN] = "dust in the collector burns and harms: breathing protection, no sparks, locked out",
@@ -61,8 +74,9 @@ static const char *const CAUTIONS[] = {
 static void offer(struct trial *t, struct change change) {
     if (t->n_changes == MOST_CHANGES) return;
     static const enum change_kind SAME[] = {
-        [SHUT] = SHUT, [OPEN] = OPEN, [PULL] = PULL, [HALVE] = PULL, [CLEAN] = CLEAN,
-        [MEDIA] = CLEAN, [WIDEN] = PULL, [FASTER] = FASTER, [BOOST] = BOOST, [SEAL] = PULL};
+        [SHUT] = SHUT,  [OPEN] = OPEN,     [BALANCE] = BALANCE, [MEND] = PULL,
+        [PULL] = PULL,  [HALVE] = PULL,    [CLEAN] = CLEAN,     [MEDIA] = CLEAN,
+        [WIDEN] = PULL, [FASTER] = FASTER, [BOOST] = BOOST,     [SEAL] = PULL};
     change.caution = CAUTIONS[SAME[change.kind]];
     t->changes[t->n_changes++] = change;
 }
@@ -74,25 +88,40 @@ static void offer_gates(struct trial *t) {
         struct change change = {.kind = SHUT, .effort = NONE, .run = m->gates[g]};
         if (run->open <= DUCTS_SHUT) continue;
         change.what = ducts_say(t->w, "shut the gate of %s", run->name);
-        if (change.run != t->before.worst) offer(t, change);
+        if (change.run != t->before.worst && !run->together) offer(t, change);
         if (run->open > 0.99) continue;
         change.kind = OPEN;
         change.to = 1;
         change.what = ducts_say(t->w, "open the gate of %s fully", run->name);
         offer(t, change);
     }
+    int n = 0;
+    for (int g = 0; g < m->n_gates; g++) n += ducts_takes_part(m, m->gates[g]);
+    if (n > 1)
+        offer(t, (struct change){.kind = BALANCE,
+                                 .effort = LITTLE,
+                                 .run = -1,
+                                 .what = "set the gates so that all share alike"});
 }
 
 static void offer_hose(struct trial *t, int r, int i) {
     const struct ducts_item *item = &t->w->model->items[i];
     const char *name = t->w->model->runs[r].name;
     if (item->length > 1.01 * item->pulled)
-        offer(t, (struct change){.kind = PULL, .effort = LITTLE, .run = r, .item = i,
+        offer(t, (struct change){.kind = PULL,
+                                 .effort = LITTLE,
+                                 .run = r,
+                                 .item = i,
                                  .to = item->pulled,
-                                 .what = ducts_say(t->w, "pull the hose of %s straight, cut off "
-                                                         "the rest", name)});
+                                 .what = ducts_say(t->w,
+                                                   "pull the hose of %s straight, cut off "
+                                                   "the rest",
+                                                   name)});
     if (item->length >= 0.5)
-        offer(t, (struct change){.kind = HALVE, .effort = LITTLE, .run = r, .item = i,
+        offer(t, (struct change){.kind = HALVE,
+                                 .effort = LITTLE,
+                                 .run = r,
+                                 .item = i,
                                  .to = item->length / 2,
                                  .what = ducts_say(t->w, "halve the hose of %s", name)});
 }
@@ -101,10 +130,18 @@ static void offer_filter(struct trial *t, int r, int i) {
     const char *name = t->w->model->runs[r].name;
     double scale = t->w->model->items[i].scale;
     if (scale > 1.05)
-        offer(t, (struct change){.kind = CLEAN, .effort = LITTLE, .run = r, .item = i, .to = 1,
+        offer(t, (struct change){.kind = CLEAN,
+                                 .effort = LITTLE,
+                                 .run = r,
+                                 .item = i,
+                                 .to = 1,
                                  .what = ducts_say(t->w, "clean the filter in %s", name)});
     if (scale > 0.65)
-        offer(t, (struct change){.kind = MEDIA, .effort = SOME, .run = r, .item = i, .to = 0.6,
+        offer(t, (struct change){.kind = MEDIA,
+                                 .effort = SOME,
+                                 .run = r,
+                                 .item = i,
+                                 .to = 0.6,
                                  .what = ducts_say(t->w, "new filter media in %s", name)});
 }
 
@@ -120,10 +157,12 @@ static void offer_wider(struct trial *t) {
     int at = t->before.worst;
     for (int steps = 0; at >= 0 && steps < m->n_runs; steps++) {
         double from = m->runs[at].diameter, to = ducts_next_size(m->file, from);
-        offer(t, (struct change){.kind = WIDEN, .effort = MUCH, .run = at, .to = to / from,
-                                 .what = ducts_say(t->w, "%s in %s instead of %s",
-                                                   m->runs[at].name, size_text(t, to),
-                                                   size_text(t, from))});
+        offer(t, (struct change){.kind = WIDEN,
+                                 .effort = MUCH,
+                                 .run = at,
+                                 .to = to / from,
+                                 .what = ducts_say(t->w, "%s in %s instead of %s", m->runs[at].name,
+                                                   size_text(t, to), size_text(t, from))});
         int next = -1;
         for (int i = 0; i < m->n_runs; i++)
             if (m->runs[i].from == m->runs[at].to && m->runs[i].from > 1) next = i;
@@ -136,22 +175,33 @@ static void offer_fans(struct trial *t) {
     bool any = false;
     for (int i = 0; i < m->n_items; i++) any = any || m->items[i].law == LAW_FAN;
     for (int percent = 5; any && percent <= 25; percent += 5)
-        offer(t, (struct change){.kind = FASTER, .effort = SOME, .run = -1, .to = percent,
-                                 .what = ducts_say(t->w, "fan %d %% faster, by its sheave",
-                                                   percent)});
+        offer(t,
+              (struct change){.kind = FASTER,
+                              .effort = SOME,
+                              .run = -1,
+                              .to = percent,
+                              .what = ducts_say(t->w, "fan %d %% faster, by its sheave", percent)});
     int worst = t->before.worst;
     for (int pascal = 400; worst >= 0 && pascal <= 1600; pascal *= 2)
-        offer(t, (struct change){.kind = BOOST, .effort = MUCH, .run = worst, .to = pascal,
+        offer(t, (struct change){.kind = BOOST,
+                                 .effort = MUCH,
+                                 .run = worst,
+                                 .to = pascal,
                                  .what = ducts_say(t->w, "a booster fan of %d Pa in %s", pascal,
                                                    m->runs[worst].name)});
 }
 
 static void offer_all(struct trial *t) {
     const struct ducts_model *m = t->w->model;
+    if (t->w->mend != NULL)
+        offer(t,
+              (struct change){.kind = MEND, .effort = LITTLE, .run = -1, .what = t->w->mend_what});
     offer_gates(t);
     for (int r = 0; r < m->n_runs; r++) {
-        if (m->runs[r].hole)
-            offer(t, (struct change){.kind = SEAL, .effort = LITTLE, .run = r,
+        if (m->runs[r].hole && m->runs[r].diameter > DUCTS_PINHOLE)
+            offer(t, (struct change){.kind = SEAL,
+                                     .effort = LITTLE,
+                                     .run = r,
                                      .what = ducts_say(t->w, "seal the %s", m->runs[r].name)});
         for (int i = m->runs[r].first; i < m->runs[r].first + m->runs[r].n; i++) {
             if (m->items[i].kind == DUCTS_FLEX) offer_hose(t, r, i);
@@ -169,26 +219,43 @@ static void widen(struct ducts_model *m, const struct change *c) {
     }
 }
 
-static void make(struct trial *t, const struct change *c) {
+static void mend(struct trial *t) {
+    struct ducts_model *m = t->w->model;
+    for (int i = 0; i < m->n_items; i++) {
+        m->items[i].scale *= t->w->mend[i];
+        if (m->items[i].law == LAW_FAN) m->curves[i].speed *= t->w->mend[i];
+    }
+}
+
+static void speed_up(struct ducts_model *m, double percent) {
+    for (int i = 0; i < m->n_items; i++) m->curves[i].speed *= 1 + percent / 100;
+}
+
+// False: the gates found no balance.
+static bool make(struct trial *t, const struct change *c) {
+    struct bw_err ignored = {.code = BW_OK};
     struct ducts_model *m = t->w->model;
     struct ducts_run *run = c->run < 0 ? NULL : &m->runs[c->run];
     switch (c->kind) {
     case SHUT:
     case OPEN: ducts_gate_set(m, c->run, c->to); break;
+    case BALANCE: return ducts_settle(m, &ignored);
+    case MEND: mend(t); break;
     case PULL:
     case HALVE: m->items[c->item].length = c->to; break;
     case CLEAN:
     case MEDIA: m->items[c->item].scale = c->to; break;
     case WIDEN: widen(m, c); break;
-    case FASTER:
-        for (int i = 0; i < m->n_items; i++) m->curves[i].speed *= 1 + c->to / 100;
-        break;
+    case FASTER: speed_up(m, c->to); break;
     case BOOST:  // its largest flow twice what the port should have
-        run->booster = (struct ducts_curve){.most_flow = 2 * run->minimum, .most_pressure = c->to,
-                                            .speed = 1, .density = m->density / 1.2};
+        run->booster = (struct ducts_curve){.most_flow = 2 * run->minimum,
+                                            .most_pressure = c->to,
+                                            .speed = 1,
+                                            .density = m->density / 1.2};
         break;
     case SEAL: m->items[run->first].factor *= 1e6; break;
     }
+    return true;
 }
 
 static void undo(struct trial *t) {
@@ -203,18 +270,25 @@ static void undo(struct trial *t) {
 // --- prices ------------------------------------------------------------------------------------
 
 static double price_of(const struct trial *t, const struct change *c) {
-    static const int PRICE[] = {
-        [SHUT] = -1, [OPEN] = -1, [PULL] = PRICE_HOSE, [HALVE] = PRICE_HOSE,
-        [CLEAN] = PRICE_CLEANING, [MEDIA] = PRICE_MEDIA, [WIDEN] = PRICE_DUCT,
-        [FASTER] = PRICE_SHEAVE, [BOOST] = PRICE_BOOSTER, [SEAL] = PRICE_SEALING};
+    static const int PRICE[] = {[SHUT] = -1,
+                                [OPEN] = -1,
+                                [BALANCE] = -1,
+                                [MEND] = PRICE_SEALING,
+                                [PULL] = PRICE_HOSE,
+                                [HALVE] = PRICE_HOSE,
+                                [CLEAN] = PRICE_CLEANING,
+                                [MEDIA] = PRICE_MEDIA,
+                                [WIDEN] = PRICE_DUCT,
+                                [FASTER] = PRICE_SHEAVE,
+                                [BOOST] = PRICE_BOOSTER,
+                                [SEAL] = PRICE_SEALING};
     if (PRICE[c->kind] < 0) return 0;
     double length = 0;
     for (int i = 0; c->kind == WIDEN && i < t->w->model->runs[c->run].n; i++)
         length += t->w->model->items[t->w->model->runs[c->run].first + i].length;
     for (size_t i = 0; i < t->w->in->prices.n; i++) {
         const struct ducts_price *price = (const struct ducts_price *)t->w->in->prices.items + i;
-        if (price->of == PRICE[c->kind])
-            return price->amount.v * (c->kind == WIDEN ? length : 1);
+        if (price->of == PRICE[c->kind]) return price->amount.v * (c->kind == WIDEN ? length : 1);
     }
     return BW_NAN;
 }
@@ -226,9 +300,19 @@ static const char *everywhere(struct trial *t) {
     const char *all = "";
     for (int i = 0; i < m->n_runs; i++) {
         if (!t->w->live[i] || !(m->runs[i].minimum > 0)) continue;
-        all = ducts_say(t->w, "%s%s%s %.0f %%", all, all[0] == '\0' ? "" : ", ", m->runs[i].name,
-                        100 * m->flow[i] / m->runs[i].minimum);
+        all = ducts_say(t->w, "%s%s%s %.0f\u00a0%%", all, all[0] == '\0' ? "" : ", ",
+                        m->runs[i].name, 100 * m->flow[i] / m->runs[i].minimum);
     }
+    return all;
+}
+
+static const char *openings(struct trial *t) {
+    const struct ducts_model *m = t->w->model;
+    const char *all = "";
+    for (int g = 0; g < m->n_gates; g++)
+        if (ducts_takes_part(m, m->gates[g]))
+            all = ducts_say(t->w, "%s%s%s %.0f\u00a0%%", all, all[0] == '\0' ? "" : ", ",
+                            m->runs[m->gates[g]].name, 100 * m->runs[m->gates[g]].open);
     return all;
 }
 
@@ -238,26 +322,33 @@ static bool attempt(struct trial *t, const struct change *a, const struct change
     struct ducts_work *w = t->w;
     struct bw_err ignored = {.code = BW_OK};
     double cost = price_of(t, a) + (b == NULL ? 0 : price_of(t, b));
-    make(t, a);
-    if (b != NULL) make(t, b);
-    bool solved = ducts_solve(w->model, &ignored);
+    bool last = b != NULL && a->kind == BALANCE;  // gates are set after all else is done
+    bool made = make(t, last ? b : a) && (b == NULL || make(t, last ? a : b));
+    bool solved = made && ducts_solve(w->model, &ignored);
+    bool set = a->kind == BALANCE || (b != NULL && b->kind == BALANCE);
     if (solved) {
         struct ducts_state after = ducts_state(w);
         double power = ducts_power(w->model);
         bool overload = power > t->rated && power > 1.001 * t->w->power;
         enum effort effort = b != NULL && b->effort > a->effort ? b->effort : a->effort;
         *row = (struct ducts_remedy_row){
-            .what = b == NULL ? a->what : ducts_say(w, "%s, and %s", a->what, b->what),
-            .effort = EFFORTS[effort], .caution = a->caution,
+            .what = b == NULL ? a->what
+                              : ducts_say(w, "%s, and %s", last ? b->what : a->what,
+                                          last ? a->what : b->what),
+            .effort = EFFORTS[effort],
+            .caution = a->caution,
             .caution_too = b == NULL || b->caution == a->caution ? NULL : b->caution,
             .worst = after.worst < 0 ? NULL : w->model->runs[after.worst].name,
             .slowest = after.slowest < 0 ? NULL : w->model->runs[after.slowest].name,
-            .share = bw_exactly(after.share), .before = bw_exactly(t->before.share),
+            .share = bw_exactly(after.share),
+            .before = bw_exactly(t->before.share),
             .velocity = bw_exactly(after.slowest < 0 ? 0 : after.velocity),
-            .motor = bw_exactly(power), .overload = overload,
+            .motor = bw_exactly(power),
+            .overload = overload,
             .cost = w->in->prices.n > 0 ? bw_exactly(cost) : BW_UNKNOWN,
             .works = !(after.share < 1) && after.velocity >= w->out->transport.v && !overload,
-            .everywhere = everywhere(t)};
+            .everywhere = everywhere(t),
+            .gates = set ? openings(t) : NULL};
     }
     undo(t);
     return solved;
@@ -305,10 +396,9 @@ static void keep_singles(struct trial *t) {
 }
 
 static bool may_pair(const struct change *a, const struct change *b) {
-    if (is_ladder(a->kind) && a->kind == b->kind) return false;
-    if (a->run != b->run) return true;
-    bool gates = a->kind <= OPEN && b->kind <= OPEN;
-    return !gates && !(a->item == b->item && a->item > 0);
+    if (a->kind == OPEN && b->kind == BALANCE) return false;
+    if (a->kind == b->kind && is_ladder(a->kind)) return false;
+    return a->run != b->run || (a->item != b->item && a->kind != b->kind);
 }
 
 // Two at a time, where that is less work than the best that works alone.
@@ -326,7 +416,10 @@ static void keep_pairs(struct trial *t) {
             const struct change *a = &t->changes[list[i]], *b = &t->changes[list[k]];
             struct ducts_remedy_row row;
             if (weight(a, b) >= bar || !may_pair(a, b) || !attempt(t, a, b, &row)) continue;
-            if (row.works) keep(t, &row, weight(a, b));
+            if (!row.works) continue;
+            keep(t, &row, weight(a, b));
+            // The next rungs of a ladder are not needed.
+            while (is_ladder(b->kind) && k + 1 < n && t->changes[list[k + 1]].kind == b->kind) k++;
         }
 }
 
@@ -339,8 +432,7 @@ static void sort(struct trial *t) {  // by insertion: ties go to the larger shar
     for (size_t i = 1; i < t->n; i++)
         for (size_t k = i; k > 0; k--) {
             double before = order_of(t, k - 1), here = order_of(t, k);
-            if (before < here ||
-                (!(before > here) && t->rows[k - 1].share.v >= t->rows[k].share.v))
+            if (before < here || (!(before > here) && t->rows[k - 1].share.v >= t->rows[k].share.v))
                 break;
             struct ducts_remedy_row row = t->rows[k];
             int rank = t->rank[k];

@@ -4,31 +4,31 @@
 // Each duct takes the largest size in which its design flow still goes at the velocity that carries
 // dust (the velocity-pressure method as it is taught; sizes as sold, common practice). With the
 // flows fixed, the suction each point needs follows from the hoods towards the fan: at a point the
-// hungriest line rules, the others get their gates shut as far as takes up the difference. What the
-// last point needs is the fan's duty. It is then put to the proof: the system is solved with a fan
-// whose curve passes through that duty. Loops have no flow before they are solved, so their lines
-// must have diameters.
+// hungriest line rules. What the last point needs is the fan's duty; what the other ways then have
+// too much of is taken up by the gates of their ports. It is then put to the proof: the system is
+// solved with a fan whose curve passes through that duty. Loops have no flow before they are
+// solved, so their lines must have diameters.
 #include "study/ducts/part.h"
 
 #include <math.h>
 #include <strings.h>
 
-#define IN_HAND 1.05  // design flow over least flow (common practice, no source)
+#define IN_HAND 1.05   // design flow over least flow (common practice, no source)
 #define SHUT_OFF 1.35  // a fan's largest pressure over its pressure at the duty (common practice)
 
 // --- sizes as sold ---------------------------------------------------------------------------
 
-static const double METRIC[] = {0.063, 0.08, 0.1,   0.112, 0.125, 0.14, 0.15, 0.16, 0.18, 0.2,
-                                0.224, 0.25, 0.28,  0.3,   0.315, 0.355, 0.4, 0.45, 0.5,  0.56,
-                                0.63,  0.71, 0.8,   0.9,   1.0};
+static const double METRIC[] = {0.063, 0.08,  0.1,  0.112, 0.125, 0.14,  0.15,  0.16, 0.18,
+                                0.2,   0.224, 0.25, 0.28,  0.3,   0.315, 0.355, 0.4,  0.45,
+                                0.5,   0.56,  0.63, 0.71,  0.8,   0.9,   1.0};
 static const double INCHES[] = {2.5, 3,  4,  5,  6,  7,  8,  9,  10, 11, 12,
                                 14,  16, 18, 20, 22, 24, 28, 32, 36, 40};
 #define IN 0.0254
 
 static int sizes_of(const struct ducts_file *file, double sizes[32]) {
     bool inches = file->sizes == SIZES_INCHES;
-    int n = inches ? (int)(sizeof INCHES / sizeof INCHES[0])
-                   : (int)(sizeof METRIC / sizeof METRIC[0]);
+    int n =
+        inches ? (int)(sizeof INCHES / sizeof INCHES[0]) : (int)(sizeof METRIC / sizeof METRIC[0]);
     for (int i = 0; i < n; i++) sizes[i] = inches ? INCHES[i] * IN : METRIC[i];
     return n;
 }
@@ -146,21 +146,27 @@ static double need_of(const struct ducts_model *m, int i, const double *need) {
     return start + ducts_line_loss(m, i, m->flow[i], other).loss;
 }
 
-// Sets m->flow to the design flows and need[] to the suction each point needs; false: not a tree
-// whose every port has a least flow.
-static bool find_needs(struct ducts_model *m, double *need) {
-    for (int i = 0; i < m->n_runs; i++)
-        m->flow[i] = m->runs[i].hole ? 0 : m->runs[i].from < 2 ? m->runs[i].minimum * IN_HAND
-                                                               : BW_NAN;
-    for (int i = 0; i < m->n_nodes; i++) need[i] = i < 2 ? 0 : BW_NAN;
+// Design flows into m->flow. False: a port has no least flow.
+static bool find_design(struct ducts_model *m) {
+    for (int i = 0; i < m->n_runs; i++) {
+        const struct ducts_run *run = &m->runs[i];
+        m->flow[i] = run->from >= 2 ? BW_NAN : run->hole ? 0 : run->minimum * IN_HAND;
+    }
     for (int round = 0; round < m->n_runs; round++)
         for (int i = 0; i < m->n_runs; i++) {
-            if (m->runs[i].from < 2) continue;
             double sum = 0;
             for (int k = 0; k < m->n_runs; k++)
                 if (m->runs[k].to == m->runs[i].from) sum += m->flow[k];
-            m->flow[i] = sum;
+            if (m->runs[i].from >= 2) m->flow[i] = sum;
         }
+    for (int i = 0; i < m->n_runs; i++)
+        if (isnan(m->flow[i])) return false;
+    return true;
+}
+
+// Suction that each point needs so that the hungriest line that ends there gets its flow.
+static void find_needs(const struct ducts_model *m, double *need) {
+    for (int i = 0; i < m->n_nodes; i++) need[i] = i < 2 ? 0 : BW_NAN;
     for (int round = 0; round < m->n_runs; round++)
         for (int node = 2; node < m->n_nodes; node++) {
             double most = -INFINITY;
@@ -169,9 +175,6 @@ static bool find_needs(struct ducts_model *m, double *need) {
                     most = fmax(most, need_of(m, k, need));
             need[node] = most;
         }
-    for (int i = 0; i < m->n_runs; i++)
-        if (isnan(m->flow[i])) return false;
-    return true;
 }
 
 static void throttle(struct ducts_model *m, int r, double surplus) {
@@ -180,6 +183,26 @@ static void throttle(struct ducts_model *m, int r, double surplus) {
     double pv = m->density / 2 * pow(m->flow[r] / gate->area, 2);
     double loss = bw_gate_loss(&m->fittings, 1) + surplus / pv;
     ducts_gate_set(m, r, surplus > 0 ? ducts_gate_opening(m, loss) : 1);
+}
+
+// What a port's way has too much of is taken up by the gate in its own line. What is there at a
+// point is the fan's pressure less all losses from there on.
+static bool take_up(struct ducts_work *w, double pressure, const double *need) {
+    struct ducts_model *m = w->model;
+    double *there = ducts_array(w, (size_t)m->n_nodes, sizeof *there);
+    if (w->failed) return false;
+    for (int i = 0; i < m->n_nodes; i++) there[i] = i < 2 ? pressure : BW_NAN;
+    for (int round = 0; round < m->n_runs; round++)
+        for (int i = 0; i < m->n_runs; i++) {
+            if (m->runs[i].from < 2) continue;
+            double loss = need_of(m, i, need) - need[m->runs[i].from];
+            there[m->runs[i].from] = there[m->runs[i].to] - loss;
+        }
+    for (int g = 0; g < m->n_gates; g++) {
+        int r = m->gates[g];
+        if (m->runs[r].from < 2) throttle(m, r, there[m->runs[r].to] - need_of(m, r, need));
+    }
+    return true;
 }
 
 bool ducts_size_fan(struct ducts_work *w, struct bw_err *err) {
@@ -194,16 +217,14 @@ bool ducts_size_fan(struct ducts_work *w, struct bw_err *err) {
     struct ducts_curve *curve = &m->curves[fan];
     curve->most_pressure = 0;  // so that its line costs only what its ducts and filter cost
     for (int g = 0; g < m->n_gates; g++) ducts_gate_set(m, m->gates[g], 1);
-    if (!find_needs(m, need)) {
+    if (!find_design(m)) {
         bw_fail(err, BW_INPUT, "the fan cannot be sized: a port has no least flow");
         bw_err_mend(err, "give every branch its minimum, or give the fan");
         return false;
     }
-    for (int g = 0; g < m->n_gates; g++) {
-        int r = m->gates[g];
-        if (m->runs[r].to >= 2) throttle(m, r, need[m->runs[r].to] - need_of(m, r, need));
-    }
+    find_needs(m, need);
     double flow = m->flow[out], pressure = need_of(m, out, need);
+    if (!take_up(w, pressure, need)) return bw_fail_memory(err);
     curve->most_pressure = SHUT_OFF * pressure / curve->density;
     curve->most_flow = flow / sqrt(1 - 1 / SHUT_OFF);
     double shaft = flow * pressure / m->fans[fan]->efficiency.v;
@@ -225,8 +246,10 @@ bool ducts_sizes(struct ducts_work *w, struct bw_err *err) {
         if (!run->sized && !m->fan_sized) continue;
         double area = M_PI / 4 * run->diameter * run->diameter;
         rows[n++] = (struct ducts_size_row){
-            .line = run->name, .diameter = bw_exactly(run->diameter),
-            .flow = bw_exactly(m->flow[i]), .velocity = bw_exactly(m->flow[i] / area),
+            .line = run->name,
+            .diameter = bw_exactly(run->diameter),
+            .flow = bw_exactly(m->flow[i]),
+            .velocity = bw_exactly(m->flow[i] / area),
             .open = run->gate < 0 || !m->fan_sized ? BW_UNKNOWN : bw_exactly(run->open)};
     }
     w->out->sizes = (struct bw_list){rows, n};

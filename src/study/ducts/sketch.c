@@ -36,9 +36,11 @@ static bool straight(struct sketch *s, struct ducts_line *to, double length) {
 }
 
 static bool branch(struct sketch *s, const struct ducts_branch *b, const char *to) {
-    struct ducts_line *made =
-        line_of(s, (struct ducts_line){.name = b->name, .from = "room", .to = to,
-                                       .diameter = b->diameter, .minimum = b->minimum});
+    struct ducts_line *made = line_of(s, (struct ducts_line){.name = b->name,
+                                                             .from = "room",
+                                                             .to = to,
+                                                             .diameter = b->diameter,
+                                                             .minimum = b->minimum});
     if (made == NULL) return false;
     struct ducts_hood *hood = part(s, made, DUCTS_HOOD);
     if (hood == NULL) return false;
@@ -64,9 +66,11 @@ static bool branch(struct sketch *s, const struct ducts_branch *b, const char *t
 
 static bool collector(struct sketch *s, const struct ducts_file *file, const char *from,
                       struct bw_quantity diameter) {
-    struct ducts_line *made =
-        line_of(s, (struct ducts_line){.name = "collector", .from = from, .to = "outdoors",
-                                       .diameter = diameter, .minimum = BW_UNKNOWN});
+    struct ducts_line *made = line_of(s, (struct ducts_line){.name = "collector",
+                                                             .from = from,
+                                                             .to = "outdoors",
+                                                             .diameter = diameter,
+                                                             .minimum = BW_UNKNOWN});
     if (made == NULL) return false;
     if (file->filter != NULL) {
         struct ducts_filter *filter = part(s, made, DUCTS_FILTER);
@@ -79,9 +83,12 @@ static bool collector(struct sketch *s, const struct ducts_file *file, const cha
     if (file->fan != NULL)
         *fan = *file->fan;
     else  // worked out once the ducts are known
-        *fan = (struct ducts_fan){.most_flow = bw_exactly(1), .most_pressure = bw_exactly(1000),
-                                  .motor = BW_UNKNOWN, .speed = BW_UNKNOWN,
-                                  .curve_speed = BW_UNKNOWN, .curve_density = bw_exactly(1.2),
+        *fan = (struct ducts_fan){.most_flow = bw_exactly(1),
+                                  .most_pressure = bw_exactly(1000),
+                                  .motor = BW_UNKNOWN,
+                                  .speed = BW_UNKNOWN,
+                                  .curve_speed = BW_UNKNOWN,
+                                  .curve_density = bw_exactly(1.2),
                                   .efficiency = bw_exactly(0.55)};
     out->factor = bw_exactly(1);
     return true;
@@ -104,9 +111,10 @@ bool ducts_sketch(struct bw_arena *arena, const struct ducts_file *file, struct 
         if (next == NULL || name == NULL || !branch(&s, b, at)) return false;
         if (trunk != NULL)
             wyes[n_wyes++] = (struct ducts_junction){at, trunk, b->name, bw_exactly(M_PI / 6)};
-        struct ducts_line *made =
-            line_of(&s, (struct ducts_line){.name = name, .from = at, .to = next,
-                                            .diameter = b->trunk, .minimum = BW_UNKNOWN});
+        struct ducts_line *made = line_of(
+            &s,
+            (struct ducts_line){
+                .name = name, .from = at, .to = next, .diameter = b->trunk, .minimum = BW_UNKNOWN});
         if (made == NULL || !straight(&s, made, b->run.v)) return false;
         trunk = name;
         at = next;

@@ -3,8 +3,8 @@
 //
 // Suspects: one fault at a time. For every hood, duct, shut gate, filter, fan, and a hole at every
 // point, the factor on it is sought that brings the computed readings closest to the measured ones
-// (a coarse grid, then golden section, on its logarithm; the misfit is the sum of squares in units
-// of the ± of measurement and model together). An element is a suspect if chance explains what its
+// (a coarse grid, then golden section, on its logarithm; the misfit is the squared distance in the
+// joint ± of readings and model). An element is a suspect if chance explains what its
 // factor leaves, but not what stands without it. Two faults at once are not looked for: what one
 // cannot explain is told as such, and nothing is calibrated then.
 //
@@ -25,6 +25,7 @@ struct element {
 struct search {
     struct ducts_work *w;
     double *scale, *kept;  // of each item as it is: scale; area, or a fan's speed
+    const double *root;
     struct element *elements;
     size_t n;
 };
@@ -73,14 +74,19 @@ static bool read_all(struct ducts_work *w, struct bw_err *err) {
 
 // --- misfit ------------------------------------------------------------------------------------
 
-// w->off: the whole ± of each reading, model and measurement. What cannot be solved fits nothing.
-static double misfit(const struct ducts_work *w) {
+// Squared length of what is off, in units of the joint ± of readings and model (`root`, the lower
+// triangle of its Cholesky factor): losses that move all readings together do so at little cost.
+// What cannot be solved fits nothing.
+static double misfit(const struct ducts_work *w, const double *root) {
     struct bw_err ignored = {.code = BW_OK};
+    size_t n = w->n_readings;
     if (!ducts_solve(w->model, &ignored)) return 1e12;
     double sum = 0;
-    for (size_t i = 0; i < w->n_readings; i++) {
-        double off = (ducts_predict(w->model, &w->readings[i]) - w->readings[i].value) / w->off[i];
-        sum += off * off;
+    for (size_t i = 0; i < n; i++) {
+        double off = w->readings[i].value - ducts_predict(w->model, &w->readings[i]);
+        for (size_t j = 0; j < i; j++) off -= root[i * n + j] * w->off[j];
+        w->off[i] = off / root[i * n + i];
+        sum += w->off[i] * w->off[i];
     }
     return sum;
 }
@@ -105,13 +111,27 @@ static bool find_slopes(struct ducts_work *w, double *slope) {
     return ducts_solve(m, &ignored);
 }
 
-static void find_spread(struct ducts_work *w, const double *slope) {
-    for (size_t k = 0; k < w->n_readings; k++) {
-        double square = pow(w->readings[k].sd, 2);
-        for (int i = 0; i < w->model->n_items; i++)
-            square += pow(w->model->items[i].spread * slope[(size_t)i * w->n_readings + k], 2);
-        w->off[k] = sqrt(square);
-    }
+// a = L L' in place, lower triangle; rows of n.
+static void cholesky(double *a, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k <= i; k++) {
+            double sum = a[i * n + k];
+            for (size_t j = 0; j < k; j++) sum -= a[i * n + j] * a[k * n + j];
+            a[i * n + k] = i == k ? sqrt(sum) : sum / a[k * n + k];
+        }
+}
+
+// J S J' + R as its Cholesky factor: S the squared spreads of the losses, R of the readings.
+static void find_root(const struct ducts_work *w, const double *slope, double *root) {
+    size_t n = w->n_readings, items = (size_t)w->model->n_items;
+    for (size_t a = 0; a < n; a++)
+        for (size_t b = 0; b < n; b++) {
+            double sum = a == b ? pow(w->readings[a].sd, 2) : 0;
+            for (size_t i = 0; i < items; i++)
+                sum += pow(w->model->items[i].spread, 2) * slope[i * n + a] * slope[i * n + b];
+            root[a * n + b] = sum;
+        }
+    cholesky(root, n);
 }
 
 // --- elements ----------------------------------------------------------------------------------
@@ -124,10 +144,10 @@ static bool is_way(const struct ducts_model *m, const struct ducts_run *run, int
 
 static void add_element(struct search *s, enum element_kind kind, int run, int item) {
     // A twentieth: what came off; four hundred times: a plug. A shut gate may be wide open.
-    static const double LOW[] = {[HOOD] = -3, [DUCT] = -3, [GATE] = -11, [FILTER] = -3,
-                                 [FAN] = -1.2, [HOLE] = -13.8};
-    static const double HIGH[] = {[HOOD] = 6, [DUCT] = 6, [GATE] = 0, [FILTER] = 4, [FAN] = 0.3,
-                                  [HOLE] = -3};
+    static const double LOW[] = {
+        [HOOD] = -3, [DUCT] = -3, [GATE] = -11, [FILTER] = -3, [FAN] = -1.2, [HOLE] = -13.8};
+    static const double HIGH[] = {
+        [HOOD] = 6, [DUCT] = 6, [GATE] = 0, [FILTER] = 4, [FAN] = 0.3, [HOLE] = -3};
     s->elements[s->n++] = (struct element){kind, run, item, LOW[kind], HIGH[kind]};
 }
 
@@ -174,7 +194,7 @@ static void restore(const struct search *s, const struct element *e) {
 
 static double misfit_with(const struct search *s, const struct element *e, double x) {
     set_element(s, e, x);
-    double value = misfit(s->w);
+    double value = misfit(s->w, s->root);
     restore(s, e);
     return value;
 }
@@ -236,8 +256,8 @@ static const char *meaning(enum element_kind kind, bool more) {
     return more ? MORE[kind] : LESS[kind];
 }
 
-static const char *const ELEMENT[] = {[HOOD] = "hood", [DUCT] = "duct", [GATE] = "gate",
-                                      [FILTER] = "filter", [FAN] = "fan", [HOLE] = "hole"};
+static const char *const ELEMENT[] = {[HOOD] = "hood",     [DUCT] = "duct", [GATE] = "gate",
+                                      [FILTER] = "filter", [FAN] = "fan",   [HOLE] = "hole"};
 
 // Chance exceeds n + 3 sqrt(2 n) about once in a few hundred.
 static double chance(size_t n) { return (double)n + 3 * sqrt(2 * (double)n); }
@@ -246,9 +266,12 @@ static struct ducts_suspect_row row_of(const struct search *s, const struct elem
                                        double left) {
     double sd = sd_of(s, e, x, left), v = exp(x);
     struct ducts_suspect_row row = {.line = s->w->model->runs[e->run].name,
-                                    .element = ELEMENT[e->kind], .text = meaning(e->kind, x > 0),
-                                    .factor = BW_UNKNOWN, .hole = BW_UNKNOWN,
-                                    .misfit = bw_exactly(left), .chance = BW_UNKNOWN};
+                                    .element = ELEMENT[e->kind],
+                                    .text = meaning(e->kind, x > 0),
+                                    .factor = BW_UNKNOWN,
+                                    .hole = BW_UNKNOWN,
+                                    .misfit = bw_exactly(left),
+                                    .chance = BW_UNKNOWN};
     if (e->kind == HOLE) {
         double diameter = sqrt(4 * v / M_PI);
         row.hole = (struct bw_quantity){diameter, diameter * sd / 2, -1};
@@ -301,8 +324,30 @@ static bool begin(struct search *s) {
     return true;
 }
 
-static bool find_suspects(struct ducts_work *w, struct bw_err *err) {
-    struct search s = {.w = w};
+// So that the mend can be tried among the remedies; sealing a hole and cleaning a filter are there
+// anyway.
+static bool tell_mend(struct search *s, const struct element *e, double x) {
+    static const char *const WHAT[] = {[HOOD] = "put right: the hood or port of",
+                                       [DUCT] = "put right: the duct of",
+                                       [GATE] = "put right: the gate of",
+                                       [FILTER] = "put right: the filter in",
+                                       [FAN] = "put right: the fan in"};
+    struct ducts_work *w = s->w;
+    const struct ducts_run *run = &w->model->runs[e->run];
+    if (e->kind == HOLE || (e->kind == FILTER && x > 0)) return true;
+    w->mend = ducts_array(w, (size_t)w->model->n_items, sizeof *w->mend);
+    if (w->failed) return false;
+    for (int i = 0; i < w->model->n_items; i++) {
+        bool this = i == e->item || (e->item < 0 && i >= run->first && i < run->first + run->n &&
+                                     is_way(w->model, run, i));
+        w->mend[i] = this ? exp(-x) : 1;
+    }
+    w->mend_what = ducts_say(w, "%s %s", WHAT[e->kind], run->name);
+    return !w->failed;
+}
+
+static bool find_suspects(struct ducts_work *w, const double *root, struct bw_err *err) {
+    struct search s = {.w = w, .root = root};
     struct ducts_suspect_row *rows = ducts_array(w, MOST_SUSPECTS, sizeof *rows);
     if (!begin(&s)) return bw_fail_memory(err);
     size_t best = 0, n = search_all(&s, rows, &best);
@@ -310,6 +355,7 @@ static bool find_suspects(struct ducts_work *w, struct bw_err *err) {
     if (n == 0) return ducts_solve(w->model, err);
     const struct element *e = &s.elements[best];
     double x = log(e->kind == HOLE ? M_PI / 4 * pow(rows[0].hole.v, 2) : rows[0].factor.v);
+    if (!tell_mend(&s, e, x)) return bw_fail_memory(err);
     set_element(&s, e, x);
     if (e->kind == HOLE) w->model->runs[e->run].diameter = rows[0].hole.v;
     double sd = e->kind == HOLE ? 4 * rows[0].hole.sd / rows[0].hole.v
@@ -324,16 +370,6 @@ static bool find_suspects(struct ducts_work *w, struct bw_err *err) {
 
 // --- calibration -------------------------------------------------------------------------------
 
-// a = L L' in place, lower triangle; rows of n.
-static void cholesky(double *a, size_t n) {
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k <= i; k++) {
-            double sum = a[i * n + k];
-            for (size_t j = 0; j < k; j++) sum -= a[i * n + j] * a[k * n + j];
-            a[i * n + k] = i == k ? sqrt(sum) : sum / a[k * n + k];
-        }
-}
-
 static void solve_with(const double *l, size_t n, double *x) {
     for (size_t i = 0; i < n; i++) {
         for (size_t j = 0; j < i; j++) x[i] -= l[i * n + j] * x[j];
@@ -345,21 +381,14 @@ static void solve_with(const double *l, size_t n, double *x) {
     }
 }
 
-// gain = S J' (J S J' + R)^-1, S the squared spreads.
-static void find_gain(struct ducts_work *w, const double *slope, double *square, double *gain) {
-    size_t n = w->n_readings, items = (size_t)w->model->n_items;
-    for (size_t a = 0; a < n; a++)
-        for (size_t b = 0; b < n; b++) {
-            double sum = a == b ? pow(w->readings[a].sd, 2) : 0;
-            for (size_t i = 0; i < items; i++)
-                sum += pow(w->model->items[i].spread, 2) * slope[i * n + a] * slope[i * n + b];
-            square[a * n + b] = sum;
-        }
-    cholesky(square, n);
-    for (size_t i = 0; i < items; i++) {
+// gain = S J' (J S J' + R)^-1
+static void find_gain(const struct ducts_work *w, const double *slope, const double *root,
+                      double *gain) {
+    size_t n = w->n_readings;
+    for (size_t i = 0; i < (size_t)w->model->n_items; i++) {
         for (size_t k = 0; k < n; k++)
             gain[i * n + k] = pow(w->model->items[i].spread, 2) * slope[i * n + k];
-        solve_with(square, n, gain + i * n);
+        solve_with(root, n, gain + i * n);
     }
 }
 
@@ -369,12 +398,13 @@ static bool calibrate(struct ducts_work *w, struct bw_err *err) {
     struct ducts_model *m = w->model;
     size_t n = w->n_readings, items = (size_t)m->n_items;
     double *slope = ducts_array(w, n * items, sizeof *slope);
-    double *square = ducts_array(w, n * n, sizeof *square);
+    double *root = ducts_array(w, n * n, sizeof *root);
     double *gain = ducts_array(w, n * items, sizeof *gain);
     double *x = ducts_array(w, items, sizeof *x), *base = ducts_array(w, items, sizeof *base);
     if (w->failed) return bw_fail_memory(err);
     if (!find_slopes(w, slope)) return bw_fail(err, BW_FAILED, "the readings fit no flow");
-    find_gain(w, slope, square, gain);
+    find_root(w, slope, root);
+    find_gain(w, slope, root, gain);
     for (size_t i = 0; i < items; i++) base[i] = m->items[i].scale;
     for (int pass = 0; pass < PASSES; pass++) {
         for (size_t k = 0; k < n; k++) {
@@ -398,16 +428,17 @@ bool ducts_suspects(struct ducts_work *w, struct bw_err *err) {
     w->readings = ducts_array(w, most, sizeof *w->readings);
     w->off = ducts_array(w, most, sizeof *w->off);
     double *slope = ducts_array(w, most * (size_t)w->model->n_items, sizeof *slope);
+    double *root = ducts_array(w, most * most, sizeof *root);
     if (w->failed) return bw_fail_memory(err);
     if (!read_all(w, err)) return false;
     if (!find_slopes(w, slope)) return bw_fail(err, BW_FAILED, "the system cannot be solved");
-    find_spread(w, slope);
-    double whole = misfit(w);
+    find_root(w, slope, root);
+    double whole = misfit(w, root);
     w->out->misfit = bw_exactly(whole);
     w->out->expected = bw_exactly(chance(w->n_readings));
     w->out->calibrated = true;
     if (whole > chance(w->n_readings)) {
-        if (!find_suspects(w, err)) return false;
+        if (!find_suspects(w, root, err)) return false;
         w->out->calibrated = w->out->suspects.n > 0;
     }
     return !w->out->calibrated || calibrate(w, err);

@@ -51,8 +51,7 @@ static void branch(const struct ducts_output *out, size_t i, int depth, bool *to
 static void tree(const struct ducts_output *out, struct bw_text *text) {
     bool *told = bw_arena_array(text->arena, out->lines.n + 1, sizeof *told);
     const char *flow = bw_arena_format(text->arena, "flow, %s", bw_text_unit(text, BW_DIM_FLOW));
-    const char *speed = bw_arena_format(text->arena, "speed, %s",
-                                        bw_text_unit(text, BW_DIM_SPEED));
+    const char *speed = bw_arena_format(text->arena, "speed, %s", bw_text_unit(text, BW_DIM_SPEED));
     if (told == NULL || flow == NULL || speed == NULL) return;
     const char *titles[] = {"line", flow, "least", "port", speed, "dust", NULL};
     bw_text_table(text, "ldrldl", titles);
@@ -119,12 +118,14 @@ static void remedies(const struct ducts_output *out, struct bw_text *text) {
     bw_text_gap(text);
     const struct ducts_remedy_row *best = remedy_at(out, 0);
     if (best->works)
-        bw_text_para(text, "After the first: %s of what they need; slowest then %s at %s, dust "
-                           "needs %s.",
+        bw_text_para(text,
+                     "After the first, of what each port needs: %s. Slowest then: %s at %s; dust "
+                     "needs %s.",
                      best->everywhere, best->slowest == NULL ? "no line" : best->slowest,
                      bw_text_quantity(text, best->velocity, BW_DIM_SPEED),
                      bw_text_quantity(text, out->transport, BW_DIM_SPEED));
-    else
+    if (best->works && best->gates != NULL) bw_text_para(text, "Gates then open: %s.", best->gates);
+    if (!best->works)
         bw_text_para(text, "No one change and no two of these give every open port its air and "
                            "keep dust moving. Run fewer machines at a time, or plan a larger "
                            "change with whoever builds the system.");
@@ -146,7 +147,8 @@ static void balance(const struct ducts_output *out, struct bw_text *text) {
     const char *titles[] = {"gate of", "open", flow == NULL ? "" : flow, "has", NULL};
     bw_text_table(text, "lrrr", titles);
     for (size_t i = 0; i < out->balance.n; i++) {
-        const struct ducts_balance_row *r = (const struct ducts_balance_row *)out->balance.items + i;
+        const struct ducts_balance_row *r =
+            (const struct ducts_balance_row *)out->balance.items + i;
         bw_text_cell(text, "%s", r->line);
         bw_text_cell(text, "%.0f %%", 100 * r->open.v);
         bw_text_cell(text, "%s", bw_text_value(text, r->flow, BW_DIM_FLOW));
@@ -155,8 +157,9 @@ static void balance(const struct ducts_output *out, struct bw_text *text) {
     bw_text_table_end(text);
     bw_text_gap(text);
     bool carries = out->balance_velocity.v >= out->transport.v;
-    bw_text_para(text, "Slowest then: %s at %s; dust needs %s%s. Mark the gates: a balance lasts "
-                       "until somebody moves one.",
+    bw_text_para(text,
+                 "Slowest then: %s at %s; dust needs %s%s. Mark the gates: a balance lasts "
+                 "until somebody moves one.",
                  out->balance_slowest == NULL ? "no line" : out->balance_slowest,
                  bw_text_quantity(text, out->balance_velocity, BW_DIM_SPEED),
                  bw_text_quantity(text, out->transport, BW_DIM_SPEED),
@@ -166,12 +169,10 @@ static void balance(const struct ducts_output *out, struct bw_text *text) {
 static void sizes(const struct ducts_output *out, struct bw_text *text) {
     if (out->sizes.n == 0) return;
     bw_text_gap(text);
-    bw_text_heading(text, "Sized from the least flows, with 5 % in hand");
-    const char *size = bw_arena_format(text->arena, "size, %s",
-                                       bw_text_unit(text, BW_DIM_LENGTH));
+    bw_text_heading(text, "Sized from the least flows, with 5 %% in hand");
+    const char *size = bw_arena_format(text->arena, "size, %s", bw_text_unit(text, BW_DIM_LENGTH));
     const char *flow = bw_arena_format(text->arena, "flow, %s", bw_text_unit(text, BW_DIM_FLOW));
-    const char *speed = bw_arena_format(text->arena, "speed, %s",
-                                        bw_text_unit(text, BW_DIM_SPEED));
+    const char *speed = bw_arena_format(text->arena, "speed, %s", bw_text_unit(text, BW_DIM_SPEED));
     if (size == NULL || flow == NULL || speed == NULL) return;
     const char *titles[] = {"line", size, flow, speed, "gate open", NULL};
     bw_text_table(text, "lrddr", titles);
@@ -189,9 +190,10 @@ static void sizes(const struct ducts_output *out, struct bw_text *text) {
     bw_text_table_end(text);
     if (!bw_known(out->duty_flow)) return;
     bw_text_gap(text);
-    bw_text_item(text, "- ", "The fan it takes: %s at %s total pressure, %s at its shaft, so a "
-                             "motor of %s. All above is solved with a fan whose curve passes "
-                             "there; take its maker's curve when you have it.",
+    bw_text_item(text, "- ",
+                 "The fan it takes: %s at %s total pressure, %s at its shaft, so a "
+                 "motor of %s. All above is solved with a fan whose curve passes "
+                 "there; take its maker's curve when you have it.",
                  bw_text_quantity(text, out->duty_flow, BW_DIM_FLOW),
                  bw_text_quantity(text, out->duty_pressure, BW_DIM_PRESSURE),
                  bw_text_quantity(text, out->duty_power, BW_DIM_POWER),
@@ -206,7 +208,8 @@ static void sizes(const struct ducts_output *out, struct bw_text *text) {
 static void settings(const struct ducts_output *out, struct bw_text *text) {
     if (!(out->tried.v > 0)) return;
     bw_text_gap(text);
-    bw_text_heading(text, "May be open together (%.0f settings tried)", out->tried.v);
+    bw_text_heading(text, "May be open together (%.0f setting%s tried)", out->tried.v,
+                    out->tried.v > 1 ? "s" : "");
     if (out->settings.n == 0) {
         bw_text_para(text, "No setting gives every open port its air and keeps dust moving.");
         return;
@@ -252,13 +255,15 @@ static void suspects(const struct ducts_output *out, struct bw_text *text) {
         bw_text_para(text, "Nothing disagrees beyond the ± (misfit %.1f, chance gives up to %.1f).",
                      out->misfit.v, out->expected.v);
     else if (out->suspects.n == 0)
-        bw_text_para(text, "They disagree (misfit %.1f, chance gives up to %.1f), and no single "
-                           "fault explains it: two at once, a wrong reading, or a file that is not "
-                           "this system. Read again, and check the gates.",
+        bw_text_para(text,
+                     "They disagree (misfit %.1f, chance gives up to %.1f), and no single "
+                     "fault explains it: two at once, a wrong reading, or a file that is not "
+                     "this system. Read again, and check the gates.",
                      out->misfit.v, out->expected.v);
     else
-        bw_text_para(text, "Something is not as the file says (misfit %.1f, chance gives up to "
-                           "%.1f). One fault that explains the readings:",
+        bw_text_para(text,
+                     "Something is not as the file says (misfit %.1f, chance gives up to "
+                     "%.1f). One fault that explains the readings:",
                      out->misfit.v, out->expected.v);
     for (size_t i = 0; i < out->suspects.n; i++) suspect(out, i, text);
     if (out->suspects.n > 1)
@@ -276,8 +281,8 @@ static void suspects(const struct ducts_output *out, struct bw_text *text) {
 
 void ducts_view(const void *out_, struct bw_text *text) {
     const struct ducts_output *out = out_;
-    bw_text_para(text, "%s%s%s", out->name == NULL ? "" : out->name,
-                 out->name == NULL ? "" : ": ", out->answer);
+    bw_text_para(text, "%s%s%s", out->name == NULL ? "" : out->name, out->name == NULL ? "" : ": ",
+                 out->answer);
     bw_text_gap(text);
     tree(out, text);
     fans(out, text);
@@ -288,13 +293,13 @@ void ducts_view(const void *out_, struct bw_text *text) {
     settings(out, text);
     bw_text_gap(text);
     for (size_t i = 0; i < out->notes.n; i++)
-        bw_text_item(text, "- ", "%s",
-                     ((const struct ducts_note_row *)out->notes.items + i)->text);
+        bw_text_item(text, "- ", "%s", ((const struct ducts_note_row *)out->notes.items + i)->text);
     bw_text_gap(text);
-    bw_text_caution(text, "dust systems explode. Changes to ducts, fan or collector keep "
-                          "isolation, venting, bonding and spark protection as the code and "
-                          "the maker asked; "
-                          "some codes size a wood system with all gates open. Shutting gates may "
-                          "leave too little air in the trunk: keep its velocity above %s.",
+    bw_text_caution(text,
+                    "dust systems explode. Changes to ducts, fan or collector keep "
+                    "isolation, venting, bonding and spark protection as the code and "
+                    "the maker asked; "
+                    "some codes size a wood system with all gates open. Shutting gates may "
+                    "leave too little air in the trunk: keep its velocity above %s.",
                     bw_text_quantity(text, out->transport, BW_DIM_SPEED));
 }

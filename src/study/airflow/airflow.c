@@ -367,7 +367,7 @@ static void totals(struct work *w) {
     double sum = 0, square = 0, least = 0;
     size_t n = 0, starved = 0, unsure = 0;
     const char *worst = NULL;
-    double worst_share = INFINITY;
+    double worst_share = (double)INFINITY;
     for (size_t i = 0; i < w->out.ports.n; i++) {
         const struct airflow_port *port = &w->ports[i];
         if (port->when != WHEN_NOW) continue;

@@ -75,7 +75,7 @@ static bool has_no_duct(const struct ducts_model *m, int index) {
 
 struct ducts_state ducts_state(struct ducts_work *w) {
     const struct ducts_model *m = w->model;
-    struct ducts_state state = {-1, BW_NAN, -1, INFINITY};
+    struct ducts_state state = {-1, BW_NAN, -1, (double)INFINITY};
     find_live(w);
     for (int i = 0; i < m->n_runs; i++) {
         if (!w->live[i]) continue;

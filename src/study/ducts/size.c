@@ -169,7 +169,7 @@ static void find_needs(const struct ducts_model *m, double *need) {
     for (int i = 0; i < m->n_nodes; i++) need[i] = i < 2 ? 0 : BW_NAN;
     for (int round = 0; round < m->n_runs; round++)
         for (int node = 2; node < m->n_nodes; node++) {
-            double most = -INFINITY;
+            double most = -(double)INFINITY;
             for (int k = 0; k < m->n_runs; k++)
                 if (m->runs[k].to == node && !m->runs[k].hole)
                     most = fmax(most, need_of(m, k, need));

@@ -203,7 +203,7 @@ static double misfit_with(const struct search *s, const struct element *e, doubl
 #define COARSE 12
 
 static double best_of(const struct search *s, const struct element *e, double *left) {
-    double pitch = (e->high - e->low) / COARSE, best = e->low, least = INFINITY;
+    double pitch = (e->high - e->low) / COARSE, best = e->low, least = (double)INFINITY;
     for (int i = 0; i <= COARSE; i++) {
         double value = misfit_with(s, e, e->low + i * pitch);
         if (value >= least) continue;
@@ -243,8 +243,7 @@ static const char *meaning(enum element_kind kind, bool more) {
         [DUCT] = "loses less than it should: a hose torn open or off, near the port",
         [GATE] = "its gate does not shut: it lets air by",
         [FILTER] = "lets air by too easily: media torn, or not seated",
-        [FAN] = "weaker than its plate says: a slipping belt, a caked wheel, or turning the wrong "
-                "way round",
+        [FAN] = "weaker than its plate says: belt slips, wheel caked, or turning backwards",
         [HOLE] = "air is drawn in there: a hose off, a clean-out open, a torn joint"};
     static const char *const MORE[] = {
         [HOOD] = "the port or hood is blocked",
@@ -286,7 +285,7 @@ static struct ducts_suspect_row row_of(const struct search *s, const struct elem
 
 static size_t search_all(struct search *s, struct ducts_suspect_row *rows, size_t *best) {
     size_t n = 0;
-    double least = INFINITY;
+    double least = (double)INFINITY;
     for (size_t i = 0; i < s->n; i++) {
         double left, x = best_of(s, &s->elements[i], &left);
         if (left > chance(s->w->n_readings)) continue;

@@ -7,9 +7,17 @@
 #include <string.h>
 
 static const struct bw_command *const COMMANDS[] = {
-    &bw_command_picture, &bw_command_table,   &bw_command_selfcheck,
-    &bw_command_schema,  &bw_command_man,     &bw_command_completion,
-    &bw_command_help,    &bw_command_version, NULL,
+    &bw_command_ask,
+    &bw_command_lint,
+    &bw_command_picture,
+    &bw_command_table,
+    &bw_command_selfcheck,
+    &bw_command_schema,
+    &bw_command_man,
+    &bw_command_completion,
+    &bw_command_help,
+    &bw_command_version,
+    NULL,
 };
 
 const struct bw_command *const *bw_commands(void) { return COMMANDS; }

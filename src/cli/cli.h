@@ -86,8 +86,9 @@ struct bw_command {
 int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages);
 
 // --- Commands that are not studies, one file each; the list ends with NULL.
-extern const struct bw_command bw_command_picture, bw_command_table, bw_command_selfcheck,
-    bw_command_schema, bw_command_man, bw_command_completion, bw_command_help, bw_command_version;
+extern const struct bw_command bw_command_ask, bw_command_lint, bw_command_picture,
+    bw_command_table, bw_command_selfcheck, bw_command_schema, bw_command_man,
+    bw_command_completion, bw_command_help, bw_command_version;
 const struct bw_command *const *bw_commands(void);
 // Any study (study.c), and any page's help (help.c).
 bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,

@@ -6,6 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+#define SETTLED_RATIO 5.0  // a likelihood ratio that makes asking needless: estimate, no source
+
 bool bw_case_begin(const struct bw_network *network, struct bw_arena *arena, struct bw_case *out,
                    struct bw_err *err) {
     struct bw_reply *replies = bw_arena_array(arena, BW_MAX_REPLIES, sizeof *replies);
@@ -19,7 +21,7 @@ bool bw_case_begin(const struct bw_network *network, struct bw_arena *arena, str
 static void move(const struct bw_network *network, const struct bw_reply *reply,
                  struct bw_stand *stand) {
     const struct bw_knowledge *k = network->knowledge;
-    if (reply->kind != BW_REPLY_GRADED) return;
+    if (reply->kind != BW_REPLY_GRADED || reply->from != NULL) return;
     if (reply->row >= k->checks) {
         const struct bw_known_remedy *remedy = &k->remedy[(reply->row - k->checks) % k->remedies];
         if (remedy->who == BW_TECHNICIAN || remedy->who == BW_SPECIALIST) stand->on_site = true;
@@ -33,7 +35,7 @@ static void move(const struct bw_network *network, const struct bw_reply *reply,
 }
 
 static void find_stand(struct bw_case *c) {
-    c->stand = (struct bw_stand){.on_site = false};
+    c->stand = c->start;
     for (size_t i = 0; i < c->n; i++) move(c->network, &c->replies[i], &c->stand);
 }
 
@@ -61,6 +63,12 @@ bool bw_case_intake_done(struct bw_case *c, struct bw_err *err) {
         if (!bw_case_reply(c, unsaid, err)) return false;
     }
     return true;
+}
+
+void bw_case_rewind(struct bw_case *c, size_t n) {
+    assert(n <= c->n);
+    c->n = n;
+    find_stand(c);
 }
 
 bool bw_case_undo(struct bw_case *c) {
@@ -102,6 +110,10 @@ bool bw_case_open(const struct bw_case *c, size_t check) {
     const struct bw_reply *reply = bw_case_reply_to(c, check);
     if (!c->network->check_open[check]) return false;
     if (reply != NULL && (reply->kind == BW_REPLY_GRADED || reply->kind == BW_REPLY_UNKNOWN))
+        return false;
+    // A finding that leans far enough was the check; asking again would count one thing twice.
+    if (reply != NULL && reply->kind == BW_REPLY_RATIO &&
+        (reply->ratio >= SETTLED_RATIO || reply->ratio <= 1 / SETTLED_RATIO))
         return false;
     if (k->always[check]) return true;
     for (size_t s = 0; s < k->checks; s++)

@@ -31,7 +31,8 @@ struct bw_case {
     const struct bw_network *network;
     struct bw_reply *replies;  // room for BW_MAX_REPLIES; the last of a row counts, findings add up
     size_t n;
-    struct bw_stand stand;
+    struct bw_stand start;  // zero: on the phone; set before the first reply
+    struct bw_stand stand;  // follows from the replies
 };
 
 // A new case, nothing said. Error: BW_MEMORY.
@@ -47,6 +48,8 @@ bool bw_case_tried(struct bw_case *c, size_t remedy, bool less, struct bw_err *e
 bool bw_case_intake_done(struct bw_case *c, struct bw_err *err) BW_CHECKED;
 // Takes the last reply back, with the weak noes of an intake as one; false: there is none.
 bool bw_case_undo(struct bw_case *c);
+// Keeps the first `n` replies.
+void bw_case_rewind(struct bw_case *c, size_t n);
 
 static inline struct bw_reply bw_reply_graded(size_t row, double yes) {
     return (struct bw_reply){.row = row, .yes = yes, .reading = NAN};

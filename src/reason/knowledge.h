@@ -51,9 +51,9 @@ struct bw_known_check {
     int kind, place, belts, door, lock, names_head;
     struct bw_quantity minutes, fit;  // s
     struct bw_quantity leak, others, wrong;
-    struct bw_list given, also;  // struct bw_known_link
-    struct bw_list when, words;  // struct bw_known_name
-    struct bw_list needs;        // struct bw_known_need
+    struct bw_list given, also;            // struct bw_known_link
+    struct bw_list when, words, words_no;  // struct bw_known_name
+    struct bw_list needs;                  // struct bw_known_need
     const struct bw_known_reading *reading;
 };
 
@@ -68,7 +68,7 @@ struct bw_known_remedy {
 };
 
 struct bw_assumptions {
-    struct bw_quantity travel, lock_out, close_up, prove, specialist, wait;  // s
+    struct bw_quantity travel, lock_out, close_up, prove, failed, specialist, wait, patience;  // s
     struct bw_quantity hour, down, together, unlisted, unsaid, doubt, doubt_weight;
     struct bw_quantity wrong_symptom, wrong_ask, wrong_look, wrong_measure, wrong_swap;
     struct bw_quantity strength_weight, strength_link;

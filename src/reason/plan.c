@@ -25,15 +25,10 @@
 
 #define REFINED 12     // choices looked at two steps deep
 #define SHORT_LIST 24  // tests tried as the second step
-#define PRICED_BY 5    // best tests that set the price of finding out
-#ifndef PRICE_FACTOR
-#define PRICE_FACTOR 1.6
-#endif
-// later tests tell less than the first: tuned on problems solved exactly
-#ifndef WASTE
-#define WASTE 1.0
-#endif
-#define PAIRED 6  // fixes behind the door tried two at a time
+#define PAIRED 6       // fixes behind the door tried two at a time
+#define PATHS 12       // hypotheses along which asking is followed
+#define PATH_STEPS 8   // questions along each
+#define PATH_TESTS 40  // tests chosen from there
 #define NO_CLASS 65535
 
 struct cure {  // one fix's cures, sparse
@@ -61,7 +56,8 @@ struct planner {
     bool *fix_used, *test_used;  // along the path looked at
     struct worth *list;          // tests worth having, on the phone or there
     size_t n_list;
-    double waste;  // what a nat of not knowing costs, in minutes, if one only mends
+    double waste;     // what a nat of not knowing costs, in minutes, if one only mends
+    double price[2];  // what a nat costs with tests at hand: on the phone alone, at the machine
 };
 
 // A state of belief looked at, and where one stands in it; `room` is scratch for what is looked
@@ -167,6 +163,7 @@ static double mend_only(const struct planner *w, const double *mass, struct bw_s
         apply(&w->cures[r], w->mass);
         w->tried[r] = true;
         left -= gain;
+        minutes += left * p->costs.failed;
     }
     return minutes + hire(w, w->mass);
 }
@@ -181,21 +178,6 @@ static double class_entropy(const struct planner *w, const double *mass) {
     return h > 0 ? h : 0;
 }
 
-// The price of not knowing `entropy`, tests that pay taken off.
-static double find_out(const struct planner *w, double entropy, bool on_site) {
-    double left = entropy, minutes = 0, waste = w->waste;
-    for (size_t i = 0; i < w->n_list; i++) {
-        const struct worth *t = &w->list[i];
-        if (w->test_used[t->test] || (!on_site && w->p->test_work[t->test].on_site)) continue;
-        double cost =
-            t->minutes * left / entropy;  // the less is open, the less often it is still needed
-        if (waste * t->share * left <= cost) continue;
-        minutes += cost;
-        left -= t->share * left;
-    }
-    return minutes + waste * left;
-}
-
 static double known_cost(const struct planner *w, const double *mass, struct bw_stand stand) {
     const double *known = w->known[stand_index(stand)];
     double minutes = 0;
@@ -207,11 +189,11 @@ static double cost_to_go(const struct planner *w, const double *mass, struct bw_
     double best = mend_only(w, mass, stand);
     double entropy = class_entropy(w, mass);
     if (entropy < 1e-6) return best;
-    double here = known_cost(w, mass, stand) + find_out(w, entropy, stand.on_site);
+    double here = known_cost(w, mass, stand) + w->price[stand.on_site] * entropy;
     if (here < best) best = here;
     if (stand.on_site) return best;
     struct bw_stand there = {.on_site = true};
-    double visit = w->p->costs.travel + known_cost(w, mass, there) + find_out(w, entropy, true);
+    double visit = w->p->costs.travel + known_cost(w, mass, there) + w->price[1] * entropy;
     return visit < best ? visit : best;
 }
 
@@ -273,7 +255,7 @@ static double try_fix(const struct planner *w, size_t r, const struct state *at,
     double rest = gain < 1 - 1e-9 ? look(w, &after) : 0;
     w->fix_used[r] = false;
     if (minutes_out != NULL) *minutes_out = minutes;
-    return minutes + (1 - gain) * rest;
+    return minutes + (1 - gain) * (p->costs.failed + rest);
 }
 
 static double look(const struct planner *w, const struct state *at) {
@@ -311,7 +293,7 @@ static double try_pair(const struct planner *w, size_t r, size_t s, double *room
     double rest = left > 1e-9 ? cost_to_go(w, after, stand) : 0;
     w->fix_used[r] = w->fix_used[s] = false;
     *minutes_out = minutes;
-    return minutes + left * rest;
+    return minutes + left * (p->costs.failed + rest);
 }
 
 static bool gather_cures(struct planner *w, struct bw_arena *arena) {
@@ -396,6 +378,65 @@ static void list_tests(struct planner *w, double *room) {
     }
 }
 
+// ---- what tests are worth one after another ----
+
+// The test that pays best at `mass`; BW_NO_TEST: none pays.
+#define BW_NO_TEST SIZE_MAX
+static size_t best_test(const struct planner *w, const double *mass, bool on_site, double *room) {
+    size_t h = w->p->hypotheses, best = BW_NO_TEST;
+    double before = class_entropy(w, mass), most = 1;
+    for (size_t i = 0; i < w->n_list && i < PATH_TESTS; i++) {
+        size_t t = w->list[i].test;
+        if (w->test_used[t] || (!on_site && w->p->test_work[t].on_site)) continue;
+        double yes = split(w->p, t, mass, room, room + h);
+        double after = yes * class_entropy(w, room) + (1 - yes) * class_entropy(w, room + h);
+        double pays = w->waste * (before - after) / w->list[i].minutes;
+        if (pays <= most) continue;
+        most = pays;
+        best = i;
+    }
+    return best;
+}
+
+// Minutes of asking, and the price of what is then not known, if hypothesis `truth` is true.
+// Answers are drawn evenly by a golden ratio sequence, the same in every run.
+static double ask_along(const struct planner *w, size_t truth, bool on_site, double *room) {
+    const struct bw_plan_problem *p = w->p;
+    size_t h = p->hypotheses, asked[PATH_STEPS], n = 0;
+    double *mass = room + 2 * h, minutes = 0;
+    memcpy(mass, p->mass, h * sizeof *mass);
+    while (n < PATH_STEPS) {
+        size_t i = best_test(w, mass, on_site, room);
+        if (i == BW_NO_TEST) break;
+        size_t t = w->list[i].test;
+        double draw = fmod((double)(truth * PATH_STEPS + n + 1) * 0.6180339887498949, 1.0);
+        (void)split(p, t, mass, room, room + h);
+        memcpy(mass, draw < p->yes[t * h + truth] ? room : room + h, h * sizeof *mass);
+        minutes += w->list[i].minutes;
+        w->test_used[t] = true;
+        asked[n++] = t;
+    }
+    for (size_t i = 0; i < n; i++) w->test_used[asked[i]] = false;
+    return minutes + w->waste * class_entropy(w, mass);
+}
+
+// What a nat costs with tests at hand, found by asking along the likeliest hypotheses.
+static double price_of_asking(const struct planner *w, double entropy, bool on_site, double *room) {
+    const struct bw_plan_problem *p = w->p;
+    double minutes = 0, weight = 0, *left = room + 6 * p->hypotheses;
+    memcpy(left, p->mass, p->hypotheses * sizeof *left);
+    for (size_t k = 0; k < PATHS && k < p->hypotheses; k++) {
+        size_t best = 0;
+        for (size_t c = 1; c < p->hypotheses; c++)
+            if (left[c] > left[best]) best = c;
+        if (!(left[best] > 0)) break;
+        minutes += left[best] * ask_along(w, best, on_site, room);
+        weight += left[best];
+        left[best] = 0;
+    }
+    return fmin(minutes / weight / entropy, w->waste);
+}
+
 static bool planner_init(struct planner *w, const struct bw_plan_problem *p, struct bw_arena *arena,
                          double **room_out) {
     size_t h = p->hypotheses;
@@ -419,7 +460,9 @@ static bool planner_init(struct planner *w, const struct bw_plan_problem *p, str
     list_tests(w, room);
     double entropy = class_entropy(w, p->mass);
     double extra = mend_only(w, p->mass, p->stand) - known_cost(w, p->mass, p->stand);
-    w->waste = entropy > 1e-6 && extra > 0 ? WASTE * extra / entropy : 0;
+    w->waste = entropy > 1e-6 && extra > 0 ? extra / entropy : 0;
+    for (int site = 0; site < 2 && w->waste > 0; site++)
+        w->price[site] = price_of_asking(w, entropy, site == 1, room);
     *room_out = room;
     return true;
 }

@@ -35,7 +35,8 @@ struct bw_work {
 struct bw_plan_costs {  // minutes
     double travel;      // there and back
     double lock_out, close_up;
-    double prove;  // run the panels that show the fault is gone, after each fix
+    double prove;   // run the panels that show the fault is gone, after each fix
+    double failed;  // what a repair that did not help costs beyond its work
     double
         specialist;  // stop and call one: his fee; what the cause then costs to cure comes on top
 };

@@ -29,8 +29,9 @@ static enum bw_belts belts_of(int belts, int lock) {
     return lock == BW_YES ? BW_BELTS_STOPPED : BW_BELTS_EITHER;
 }
 
-static struct bw_work check_work(const struct bw_known_check *check) {
-    return (struct bw_work){.minutes = minutes(check->minutes),
+static struct bw_work check_work(const struct bw_known_check *check,
+                                 const struct bw_assumptions *assume) {
+    return (struct bw_work){.minutes = minutes(check->minutes) + minutes(assume->patience),
                             .fit_minutes = minutes(check->fit),
                             .on_site = check->place == BW_AT_MACHINE,
                             .belts = belts_of(check->belts, check->lock)};
@@ -54,6 +55,7 @@ static struct bw_plan_costs plan_costs(const struct bw_assumptions *assume) {
                                   .lock_out = minutes(assume->lock_out),
                                   .close_up = minutes(assume->close_up),
                                   .prove = minutes(assume->prove),
+                                  .failed = minutes(assume->failed),
                                   .specialist = minutes(assume->specialist)};
 }
 
@@ -119,7 +121,7 @@ static void choose_tests(struct problem *p) {
     for (size_t f = 0; f < k->checks; f++) {
         if (!bw_case_open(p->c, f)) continue;
         p->check[p->plan.tests] = f;
-        p->test_work[p->plan.tests++] = check_work(&k->check[f]);
+        p->test_work[p->plan.tests++] = check_work(&k->check[f], &k->assume);
     }
 }
 
@@ -231,6 +233,7 @@ static double chance_of(const double *row, const double *mass, size_t h) {
 static double clock_minutes(const struct problem *p, const struct bw_choice_made *choice) {
     const struct bw_knowledge *k = p->c->network->knowledge;
     double time = choice->minutes;
+    if (choice->act == BW_ACT_TEST) return time - minutes(k->assume.patience);
     if (choice->act != BW_ACT_FIX && choice->act != BW_ACT_TWO_FIXES) return time;
     size_t both[2] = {choice->which, choice->second};
     for (size_t i = 0; i < (choice->act == BW_ACT_FIX ? 1u : 2u); i++) {

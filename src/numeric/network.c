@@ -169,7 +169,7 @@ static struct scales lacking(struct bw_network_solver *s, const double *flow,
         if (s->unknown[edge->from] >= 0) lack[s->unknown[edge->from]] -= flow[e];
         if (s->unknown[edge->to] >= 0) lack[s->unknown[edge->to]] += flow[e];
         largest.flow = fmax(largest.flow, fabs(flow[e]));
-        largest.pressure = fmax(largest.pressure, fabs(l.loss));
+        largest.pressure = fmax(largest.pressure, fmax(fabs(l.loss), l.size));
         if (!slopes) continue;
         s->value[s->own[e]] = -l.by_own;
         if (edge->other >= 0) s->value[s->cross[e]] = -l.by_other;

@@ -11,6 +11,8 @@
 struct bw_network_loss {
     double loss;              // Pa
     double by_own, by_other;  // Pa per m3/s, exact slopes
+    // The largest pressure it is a sum of, where above its own size: what rounding is held against.
+    double size;
 };
 struct bw_network_edge {
     int from, to;

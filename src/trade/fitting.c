@@ -5,12 +5,17 @@
 #include <math.h>
 
 #define NUMBER(type, member, low, high, words)                                                     \
-    {BW_AT(struct type, member), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = low,            \
-     .max = high, .help = words}
+    {                                                                                              \
+        BW_AT(struct type, member), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = low,         \
+                                    .max = high, .help = words                                     \
+    }
 
 static const struct bw_field ELBOW_FIELDS[] = {
-    {.name = "elbow", .offset = offsetof(struct bw_elbow, name), .kind = BW_TEXT,
-     .required = true, .help = "the elbow's shape"},
+    {.name = "elbow",
+     .offset = offsetof(struct bw_elbow, name),
+     .kind = BW_TEXT,
+     .required = true,
+     .help = "the elbow's shape"},
     NUMBER(bw_elbow, radius, 0.4, 10, "centre-line radius over diameter"),
     NUMBER(bw_elbow, smooth, 0.01, 2, "loss of a smooth elbow"),
     NUMBER(bw_elbow, five, 0.01, 2, "of five pieces"),
@@ -24,7 +29,10 @@ static const struct bw_record ELBOW = {.name = "elbow row",
                                        .fields = ELBOW_FIELDS,
                                        .size = sizeof(struct bw_elbow)};
 static const struct bw_field GATE_FIELDS[] = {
-    {.name = "gate", .offset = offsetof(struct bw_gate, name), .kind = BW_TEXT, .required = true,
+    {.name = "gate",
+     .offset = offsetof(struct bw_gate, name),
+     .kind = BW_TEXT,
+     .required = true,
      .help = "the gate's position"},
     NUMBER(bw_gate, open, 0.01, 1, "free height over diameter"),
     NUMBER(bw_gate, loss, 0.001, 1e5, "loss over the full duct's velocity pressure"),
@@ -78,8 +86,7 @@ static double angle_share(double angle) {
     return interpolate(DEGREES, SHARE, 11, angle * 180 / M_PI);
 }
 
-double bw_elbow_loss(const struct bw_fittings *fittings, double angle, double radius,
-                     long pieces) {
+double bw_elbow_loss(const struct bw_fittings *fittings, double angle, double radius, long pieces) {
     double x[32], y[32];
     int n = 0;
     for (size_t i = 0; i < fittings->elbows.n && n < 32; i++) {
@@ -131,6 +138,6 @@ struct bw_wye bw_wye_loss(double x, double b, double angle) {
     double rest = 1 - x;
     return (struct bw_wye){
         c * (1 + x * x / (b * b) - 2 * rest * rest - f / b * x * x),
-        1 - rest * rest - f / b * x * x,
+        angle > BW_SQUARE_TEE ? 1.55 * x - x * x : 1 - rest * rest - f / b * x * x,
     };
 }

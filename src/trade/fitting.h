@@ -20,8 +20,8 @@ extern const struct bw_trade_carried bw_elbows_carried, bw_gates_carried;
 struct bw_fittings {
     struct bw_list elbows, gates;
 };
-bool bw_fittings_load(struct bw_arena *arena, struct bw_fittings *out, struct bw_err *err)
-    BW_CHECKED;
+bool bw_fittings_load(struct bw_arena *arena, struct bw_fittings *out,
+                      struct bw_err *err) BW_CHECKED;
 
 // A round elbow: angle in rad, radius over diameter, pieces 0 (smooth), 3, 4 or 5. Between rows
 // linearly, beyond them the last.
@@ -39,6 +39,8 @@ double bw_contraction_loss(double from, double to, double angle);
 // common flow, b = branch over common area, angle in rad. Crane TP-410 in the form with
 // F = 2 cos(angle); its step at x = 0.4 is closed by taking the larger of 0.9 (1 - x) and 0.55.
 // Either may be negative: the faster stream drags the slower.
+// From BW_SQUARE_TEE on, straight through takes TP-410's own form for 90 deg, 1.55 x - x^2.
+#define BW_SQUARE_TEE 1.309  // rad, 75 deg
 struct bw_wye {
     double branch, main;
 };

@@ -385,6 +385,220 @@ CAUTION  dust systems explode. Changes to ducts, fan or collector keep
          above 20 m/s.
 ? 0
 
+# A system to be built: no diameters, no fan.
+$ beltwright ducts tests/fixtures/ducts/to-be-built.yaml --settings no
+A shop to be built (invented): Every open port has enough air; the least is saw
+with 105 % of what it needs.
+
+line                      flow, m³/h  least  port      speed, m/s
+------------------------  ----------  -----  ------  ------------
+collector                  3202 ± 99                 22.6 ± 0.7
+| trunk after saw          3202 ± 99                 22.6 ± 0.7
+| | trunk after planer     2630 ± 90                 23.2 ± 0.8
+| | | trunk after sander   1570 ± 70                 21.76 ± 0.95
+| | | | sander             1570 ± 70   1500  unsure  21.76 ± 0.95
+| | | planer               1050 ± 50   1000  unsure  23.8 ± 1.2
+| | saw                     580 ± 30    550  unsure  20.42 ± 0.98
+
+- Fan in collector: 3202 m³/h at 2233 Pa, 3.612 kW at its shaft; its motor's
+  power is not given.
+
+Sized from the least flows, with 5 % in hand
+  line                size, mm  flow, m³/h  speed, m/s  gate open
+  ------------------  --------  ----------  ----------  ---------
+  sander                   160      1575         21.76       65 %
+  trunk after sander       160      1575         21.76
+  planer                   125      1050         23.77      100 %
+  trunk after planer       200      2625         23.21
+  saw                      100       577.5       20.42       69 %
+  trunk after saw          224      3202         22.57
+  collector                224      3202         22.57
+
+  - The fan it takes: 3202 m³/h at 2233 Pa total pressure, 3.612 kW at its
+    shaft, so a motor of 5.5 kW. All above is solved with a fan whose curve
+    passes there; take its maker's curve when you have it.
+
+  CAUTION  a wood dust system is engineered for fire and explosion too: venting,
+           isolation, bonding and where the collector stands. Have the plan
+           checked by whoever is licensed for it; some codes size a wood system
+           with all gates open.
+
+  - A sketch: flanged hoods, galvanised duct of 0.15 mm, hose of 1.5 mm,
+    five-piece elbows, branches at 30 deg, gates that leak 3 %. What that costs:
+    flows are known to ± 5 % at the worst.
+
+  CAUTION  dust systems explode. Changes to ducts, fan or collector keep
+           isolation, venting, bonding and spark protection as the code and the
+           maker asked; some codes size a wood system with all gates open.
+           Shutting gates may leave too little air in the trunk: keep its
+           velocity above 20 m/s.
+? 0
+
+$ beltwright ducts tests/fixtures/ducts/no-flow-to-size-by.yaml
+beltwright: tests/fixtures/ducts/no-flow-to-size-by.yaml: branches[1]: this line has no diameter, and no flow to size it by ("planer")
+  give its diameter, or the least flow of every port it serves
+? 2
+
+# Holes, one at a line's end, one at a point that is not there.
+$ beltwright ducts tests/fixtures/ducts/leaks.yaml --draws 0 --settings no
+A shop with a hole (invented): Every open port has enough air; the least is
+planer with 106 % of what it needs.
+
+line                    flow, m³/h  least  port    speed, m/s
+----------------------  ----------  -----  ------  ----------
+collector                     2653                      23.45
+| trunk after planer          2653                      23.45
+| | trunk after sander        1407                      22.11
+| | | sander                  1407   1250  enough       22.11
+| | planer                     897    850  enough       20.3
+| | hole at point 2            349         LEAK         19.29
+
+- Fan in collector: 2653 m³/h at 1807 Pa, 2.421 kW at its shaft; within its
+  motor.
+
+- A sketch: flanged hoods, galvanised duct of 0.15 mm, hose of 1.5 mm,
+  five-piece elbows, branches at 30 deg, gates that leak 3 %.
+
+CAUTION  dust systems explode. Changes to ducts, fan or collector keep
+         isolation, venting, bonding and spark protection as the code and the
+         maker asked; some codes size a wood system with all gates open.
+         Shutting gates may leave too little air in the trunk: keep its velocity
+         above 20 m/s.
+? 0
+
+$ beltwright ducts tests/fixtures/ducts/leak-nowhere.yaml
+beltwright: tests/fixtures/ducts/leak-nowhere.yaml: leaks[0]: a hole must be at a line that ends inside the system, or a point ("sandr")
+  use a line's name, or a point's
+? 2
+
+# Return air, and a second fan in a line of its own.
+$ beltwright ducts tests/fixtures/ducts/return-air.yaml --draws 0 --settings no
+Two fans on one trunk, half the air returned (invented): Every open port has
+enough air; the least is planer with 131 % of what it needs.
+
+line               flow, m³/h  least  port    speed, m/s
+-----------------  ----------  -----  ------  ----------
+outside collector        1532                      21.17
+| trunk                  3127                      27.65
+| | sander               1812   1300  enough       25.04
+| | planer               1315   1000  enough       23.72
+return                   1594                      22.03
+
+- Fan in outside collector: 1532 m³/h at 1697 Pa, 1.314 kW at its shaft; within
+  its motor.
+- Fan in return: 1594 m³/h at 1623 Pa, 1.307 kW at its shaft; within its motor.
+
+CAUTION  air blown back into the room carries the finest wood dust to people;
+         hardwood dust causes cancer. Local law may limit or forbid it, and asks
+         for filters, monitoring and explosion isolation.
+CAUTION  dust systems explode. Changes to ducts, fan or collector keep
+         isolation, venting, bonding and spark protection as the code and the
+         maker asked; some codes size a wood system with all gates open.
+         Shutting gates may leave too little air in the trunk: keep its velocity
+         above 20 m/s.
+? 0
+
+# The machine's ports run together; the user's own prices sort.
+$ beltwright ducts examples/ducts-plant.yaml --machine examples/three-head.yaml --draws 0 --price "60 for hose" --price "900 for media" --price "120 for duct"
+Dust system of the three-head line, Hollow Creek Doors (invented): head 1 right
+has 84 % of the air it needs.
+
+line                  flow, m³/h  least  port     speed, m/s
+--------------------  ----------  -----  -------  ----------
+collector                   9063                       25.35
+| trunk 3                   9063                       25.35
+| | trunk 2                 6539                       24.89
+| | | trunk 1               3331                       22.54
+| | | | head 1 left         1902   1699  enough        28.96
+| | | | head 1 right        1429   1699  STARVED       21.76
+| | | head 2                3208   2549  enough        27.47
+| | head 3                  2524   2549  STARVED       21.62
+
+- Fan in collector: 9063 m³/h at 2956 Pa, 13.53 kW at its shaft; within its
+  motor.
+
+What would help, each solved again
+  enough  worst port      has    slowest  effort  cost  change
+  ------  ------------  -----  ---------  ------  ----  ------------------------
+  YES     head 3        102 %  22.21 m/s  little    60  pull the hose of head 1
+                                                        right straight, cut off
+                                                        the rest, and set the
+                                                        gates so that all share
+                                                        alike
+  YES     head 3        100 %  21.86 m/s  much     609  pull the hose of head 1
+                                                        right straight, cut off
+                                                        the rest, and collector
+                                                        in 16 in instead of 14
+                                                        in
+  YES     head 1 right  103 %  22.95 m/s  some     900  new filter media in
+                                                        collector, and set the
+                                                        gates so that all share
+                                                        alike
+  YES     head 3        103 %  22.52 m/s  some     960  pull the hose of head 1
+                                                        right straight, cut off
+                                                        the rest, and new filter
+                                                        media in collector
+  YES     head 2        105 %  20.31 m/s  much    1024  head 1 right in 7 in
+                                                        instead of 6 in, and set
+                                                        the gates so that all
+                                                        share alike
+  YES     head 3        102 %  21.53 m/s  much    1924  new filter media in
+                                                        collector, and head 1
+                                                        right in 7 in instead of
+                                                        6 in
+  no      head 1 right   97 %  21.76 m/s  little     0  set the gates so that
+                                                        all share alike
+  no      head 3         97 %  21.25 m/s  little    60  pull the hose of head 1
+                                                        right straight, cut off
+                                                        the rest
+  no      head 1 right   93 %   21.4 m/s  little    60  halve the hose of head 1
+                                                        right
+  no      head 1 right   85 %  18.48 m/s  much     439  trunk 1 in 10 in instead
+                                                        of 9 in
+
+  After the first, of what each port needs: head 1 left 105 %, head 1 right
+  105 %, head 2 109 %, head 3 102 %. Slowest then: head 3 at 22.21 m/s; dust
+  needs 20 m/s.
+  Gates then open: head 1 left 70 %, head 1 right 100 %, head 2 55 %, head 3
+  50 %.
+  Effort: none, a hand on a gate; little, under an hour; some, half a day and a
+  bought part; much, a day or more.
+
+  CAUTION  half-shut gates: mark them; a balance lasts until somebody moves one.
+           Look at the slowest line: a gate too far shut lets dust settle behind
+           it.
+  CAUTION  hose and duct: locked out; metal parts bonded, hose wire too, and the
+           system's explosion protection kept as it was built.
+  CAUTION  dust in the collector burns and harms: breathing protection, no
+           sparks, locked out.
+
+Gates set so that all open ports share alike
+  gate of        open  flow, m³/h    has
+  ------------  -----  ----------  -----
+  head 1 left    55 %        1695  100 %
+  head 1 right  100 %        1653   97 %
+  head 2         45 %        2540  100 %
+  head 3         45 %        2571  101 %
+
+  Slowest then: head 2 at 21.76 m/s; dust needs 20 m/s. Mark the gates: a
+  balance lasts until somebody moves one.
+
+May be open together (1 setting tried)
+  No setting gives every open port its air and keeps dust moving.
+
+  CAUTION  dust systems explode. Changes to ducts, fan or collector keep
+           isolation, venting, bonding and spark protection as the code and the
+           maker asked; some codes size a wood system with all gates open.
+           Shutting gates may leave too little air in the trunk: keep its
+           velocity above 20 m/s.
+? 0
+
+# A trap: a reading in a line that is not there.
+$ beltwright ducts examples/ducts-plant.yaml --suction "2 inH2O at head 4"
+beltwright: --suction: no line has this name ("head 4")
+  name a line of the network file
+? 2
+
 # Random systems against scipy's root finder, laws written anew (tests/oracle/ducts.py).
 $ if /usr/bin/python3 -c 'import scipy' 2>/dev/null; then /usr/bin/python3 tests/oracle/ducts.py beltwright; else echo "no scipy: not compared"; fi
 [..]

@@ -17,7 +17,8 @@
 static struct bw_network_loss square(const void *with, int edge, double own, double other) {
     (void)other;
     double k = ((const double *)with)[edge], root = sqrt(own * own + 1e-18);
-    return (struct bw_network_loss){k * own * root, k * (root + own * own / root), 0};
+    return (struct bw_network_loss){.loss = k * own * root,
+                                    .by_own = k * (root + own * own / root)};
 }
 
 static void solve(const struct bw_network *network, double *flow, double *pressure) {
@@ -35,16 +36,16 @@ static void solve(const struct bw_network *network, double *flow, double *pressu
 // with the exact solution, and with the printed one within its own stopping rule.
 static void ten_pipes_in_three_loops(void **state) {
     (void)state;
-    static const double K[] = {159.7828, 535.9666,  669.9582, 669.9582,  535.9666,
+    static const double K[] = {159.7828,  535.9666, 669.9582,  669.9582,  535.9666,
                                2430.5356, 207.7883, 2430.5356, 2430.5356, 207.7883};
     // Loops by the vignette's list: 1 2 3 4 5; 4 6 7 8; 3 9 10 6, the shared pipes the other way.
     static const struct bw_network_edge EDGES[] = {{0, 1, -1}, {1, 2, -1}, {2, 3, -1}, {3, 4, -1},
                                                    {4, 0, -1}, {3, 5, -1}, {5, 6, -1}, {6, 4, -1},
                                                    {2, 7, -1}, {7, 5, -1}};
-    static const double EXACT[] = {.038228, .038228, .023153, -.025647, -.041772,
-                                   .008800, .003875, -.016125, .015075, -.004925};
-    static const double PRINTED[] = {.0383, .0383, .0232, -.0258, -.0417,
-                                     .0090, .0041, -.0159, .0151, -.0049};
+    static const double EXACT[] = {.038228, .038228, .023153,  -.025647, -.041772,
+                                   .008800, .003875, -.016125, .015075,  -.004925};
+    static const double PRINTED[] = {.0383, .0383, .0232,  -.0258, -.0417,
+                                     .0090, .0041, -.0159, .0151,  -.0049};
     // What each point draws follows from any flows that balance: the vignette's starting ones.
     static const double START[] = {.040, .040, .02, -.02, -.04, 0, 0, -.02, .02, 0};
     double drawn[8] = {0}, fixed[8], flow[10], pressure[8] = {0};
@@ -103,8 +104,8 @@ static struct bw_network_loss water(const void *with, int edge, double own, doub
     double area = M_PI / 4 * p->diameter * p->diameter, size = fmax(fabs(own), 1e-15);
     struct bw_friction f = bw_friction(rho * size / area * p->diameter / mu, 1e-5 / p->diameter);
     double c = p->length / p->diameter * rho / (2 * area * area);
-    return (struct bw_network_loss){c * f.factor * size * own, c * f.factor * size * (2 + f.slope),
-                                    0};
+    return (struct bw_network_loss){.loss = c * f.factor * size * own,
+                                    .by_own = c * f.factor * size * (2 + f.slope)};
 }
 
 static void a_loop_of_water_pipes(void **state) {

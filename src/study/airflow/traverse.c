@@ -27,9 +27,9 @@ bool traverse_points(int rule, bool round, int n, double *fractions) {
         for (int i = 0; i < n; i++) {
             double p = (2 * i + 1) / (double)(2 * n);
             // Rings of equal area in a round duct, strips of equal width in a rectangular one.
-            fractions[i] = !round       ? p
-                           : i < n / 2  ? 0.5 * (1 - sqrt(1 - 2 * p))
-                                        : 0.5 * (1 + sqrt(2 * p - 1));
+            fractions[i] = !round      ? p
+                           : i < n / 2 ? 0.5 * (1 - sqrt(1 - 2 * p))
+                                       : 0.5 * (1 + sqrt(2 * p - 1));
         }
         return true;
     }
@@ -65,9 +65,7 @@ static size_t next_word(struct words *words, const char **word) {
     return (size_t)(words->at - *word);
 }
 
-static bool is_unit(const char *word) {
-    return strchr("0123456789.-+?|", word[0]) == NULL;
-}
+static bool is_unit(const char *word) { return strchr("0123456789.-+?|", word[0]) == NULL; }
 
 static bool blame(struct bw_err *err, const char *what, const char *word, size_t length) {
     char value[40];
@@ -94,8 +92,7 @@ static bool end_row(struct typed *typed, int *in_row, struct bw_err *err) {
     return true;
 }
 
-static bool read_words(const char *text, enum bw_dim dim, struct typed *typed,
-                       struct bw_err *err) {
+static bool read_words(const char *text, enum bw_dim dim, struct typed *typed, struct bw_err *err) {
     struct words words = {text, text + strlen(text)};
     const char *word;
     size_t length;
@@ -154,8 +151,13 @@ static double from_neighbours(const double *row, int columns, int i) {
     return a >= 0 ? row[a] : row[b];
 }
 
+#define FASTEST 150.0  // m/s: no duct is faster
+
 static bool fill(struct traverse *t, struct bw_err *err) {
     double median = median_of(t->velocity, t->rows * t->columns);
+    if (!(median > 0))
+        return blame(err, "half of the readings show no air: does the fan run?", "", 0);
+    if (median > FASTEST) return blame(err, "no duct is that fast: is the unit right?", "", 0);
     for (int i = 0; i < t->rows * t->columns; i++) {
         double v = t->velocity[i];
         if (isnan(v)) t->missing++;
@@ -170,8 +172,8 @@ static bool fill(struct traverse *t, struct bw_err *err) {
     double filled[TRAVERSE_MOST];
     for (int i = 0; i < t->rows * t->columns; i++) {
         const double *row = t->velocity + i / t->columns * t->columns;
-        filled[i] = t->filled[i] ? from_neighbours(row, t->columns, i % t->columns)
-                                 : t->velocity[i];
+        filled[i] =
+            t->filled[i] ? from_neighbours(row, t->columns, i % t->columns) : t->velocity[i];
         if (isnan(filled[i])) return blame(err, "a whole row is missing or wild", "", 0);
     }
     memcpy(t->velocity, filled, sizeof filled);

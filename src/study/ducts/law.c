@@ -16,7 +16,7 @@
 
 static struct bw_network_loss square(double c, double q) {
     double root = sqrt(q * q + TINY * TINY);
-    return (struct bw_network_loss){c * q * root, c * (root + q * q / root), 0};
+    return (struct bw_network_loss){.loss = c * q * root, .by_own = c * (root + q * q / root)};
 }
 
 static struct bw_network_loss friction(const struct ducts_model *model,
@@ -25,16 +25,16 @@ static struct bw_network_loss friction(const struct ducts_model *model,
     double re = model->density * size / item->area * item->diameter / model->viscosity;
     struct bw_friction f = bw_friction(re, item->roughness / item->diameter);
     double c = item->length / item->diameter * model->density / (2 * item->area * item->area);
-    return (struct bw_network_loss){c * f.factor * size * q, c * f.factor * size * (2 + f.slope),
-                                    0};
+    return (struct bw_network_loss){.loss = c * f.factor * size * q,
+                                    .by_own = c * f.factor * size * (2 + f.slope)};
 }
 
 // Pressure of a fan at its curve's speed, and slope.
 static struct bw_network_loss plate(const struct ducts_curve *curve, double q) {
     double x = q / curve->most_flow, p = curve->most_pressure;
     // Air driven backwards through a fan meets more than its shut-off pressure.
-    return (struct bw_network_loss){q >= 0 ? p * (1 - x * x) : p * (1 + x * x),
-                                    -2 * p * fabs(x) / curve->most_flow, 0};
+    return (struct bw_network_loss){.loss = q >= 0 ? p * (1 - x * x) : p * (1 + x * x),
+                                    .by_own = -2 * p * fabs(x) / curve->most_flow};
 }
 
 static struct bw_network_loss points(const struct ducts_curve *curve, double q) {
@@ -42,13 +42,13 @@ static struct bw_network_loss points(const struct ducts_curve *curve, double q) 
     double steepest = curve->pressure[0] / curve->flow[n - 1];
     if (q <= curve->flow[0]) {
         double slope = fmin(curve->slope[0], 0);
-        return (struct bw_network_loss){curve->pressure[0] + slope * (q - curve->flow[0]), slope,
-                                        0};
+        return (struct bw_network_loss){.loss = curve->pressure[0] + slope * (q - curve->flow[0]),
+                                        .by_own = slope};
     }
     if (q >= curve->flow[n - 1]) {
         double slope = fmin(curve->slope[n - 1], -steepest);
-        return (struct bw_network_loss){curve->pressure[n - 1] + slope * (q - curve->flow[n - 1]),
-                                        slope, 0};
+        return (struct bw_network_loss){
+            .loss = curve->pressure[n - 1] + slope * (q - curve->flow[n - 1]), .by_own = slope};
     }
     while (q > curve->flow[i + 1]) i++;
     double h = curve->flow[i + 1] - curve->flow[i], t = (q - curve->flow[i]) / h;
@@ -58,15 +58,15 @@ static struct bw_network_loss points(const struct ducts_curve *curve, double q) 
                (3 * t * t - 2 * t * t * t) * y1 + (t * t * t - t * t) * m1;
     double d =
         (6 * t * t - 6 * t) * (y0 - y1) + (3 * t * t - 4 * t + 1) * m0 + (3 * t * t - 2 * t) * m1;
-    return (struct bw_network_loss){y, d / h, 0};
+    return (struct bw_network_loss){.loss = y, .by_own = d / h};
 }
 
 // Fan laws: flow goes with speed, pressure with its square and with density.
 static struct bw_network_loss fan(const struct ducts_curve *curve, double q) {
     double s = curve->speed;
     struct bw_network_loss at = curve->n == 0 ? plate(curve, q / s) : points(curve, q / s);
-    return (struct bw_network_loss){-s * s * curve->density * at.loss,
-                                    -s * curve->density * at.by_own, 0};
+    return (struct bw_network_loss){.loss = -s * s * curve->density * at.loss,
+                                    .by_own = -s * curve->density * at.by_own};
 }
 
 struct bw_network_loss ducts_item_loss(const struct ducts_model *model, int index, double q) {
@@ -76,7 +76,7 @@ struct bw_network_loss ducts_item_loss(const struct ducts_model *model, int inde
     if (item->law == LAW_FRICTION)
         loss = friction(model, item, q);
     else if (item->law == LAW_LINEAR)
-        loss = (struct bw_network_loss){item->factor * q, item->factor, 0};
+        loss = (struct bw_network_loss){.loss = item->factor * q, .by_own = item->factor};
     else
         loss = square(item->factor * model->density / (2 * item->area * item->area), q);
     loss.loss *= item->scale;
@@ -102,6 +102,11 @@ static double branch_form(const struct ducts_wye *w, double q, double c, double 
 
 static double main_form(const struct ducts_wye *w, double q, double c, double slope[2]) {
     double f = 2 * cos(w->angle) / w->area_ratio, s = c - q;
+    if (w->angle > BW_SQUARE_TEE) {
+        slope[0] = 1.55 * c - 2 * q;
+        slope[1] = 1.55 * q;
+        return 1.55 * q * c - q * q;
+    }
     slope[0] = 2 * s - 2 * f * q;
     slope[1] = 2 * c - 2 * s;
     return c * c - s * s - f * q * q;
@@ -121,19 +126,21 @@ struct bw_network_loss ducts_wye_loss(const struct ducts_wye *w, bool branch, do
     double area = branch ? w->area_ratio : 1;
     struct bw_network_loss beyond = square(w->pressure / (area * area), own - held);
     return (struct bw_network_loss){
-        w->pressure * form + beyond.loss,
-        w->pressure * slope[0] * r_by_own + beyond.by_own * (1 - held_by_own),
-        w->pressure * (slope[0] * r_by_common + slope[1] * c_by) - beyond.by_own * held_by_common};
+        .loss = w->pressure * form + beyond.loss,
+        .by_own = w->pressure * slope[0] * r_by_own + beyond.by_own * (1 - held_by_own),
+        .by_other = w->pressure * (slope[0] * r_by_common + slope[1] * c_by) -
+                    beyond.by_own * held_by_common};
 }
 
 struct bw_network_loss ducts_line_loss(const void *with, int line, double own, double other) {
     const struct ducts_model *model = with;
     const struct ducts_run *run = &model->runs[line];
-    struct bw_network_loss sum = {0, 0, 0};
+    struct bw_network_loss sum = {0};
     for (int i = run->first; i < run->first + run->n; i++) {
         struct bw_network_loss part = ducts_item_loss(model, i, own);
         sum.loss += part.loss;
         sum.by_own += part.by_own;
+        sum.size = fmax(sum.size, fabs(part.loss));
     }
     if (run->booster.most_flow > 0) {
         struct bw_network_loss boost = fan(&run->booster, own);

@@ -279,6 +279,13 @@ static void suspects(const struct ducts_output *out, struct bw_text *text) {
     }
 }
 
+static bool returns_air(const struct ducts_output *out) {
+    for (size_t i = 0; i < out->lines.n; i++)
+        if (strcasecmp(line_at(out, i)->to, "room") == 0 && line_at(out, i)->flow.v > 0)
+            return true;
+    return false;
+}
+
 void ducts_view(const void *out_, struct bw_text *text) {
     const struct ducts_output *out = out_;
     bw_text_para(text, "%s%s%s", out->name == NULL ? "" : out->name, out->name == NULL ? "" : ": ",
@@ -295,6 +302,10 @@ void ducts_view(const void *out_, struct bw_text *text) {
     for (size_t i = 0; i < out->notes.n; i++)
         bw_text_item(text, "- ", "%s", ((const struct ducts_note_row *)out->notes.items + i)->text);
     bw_text_gap(text);
+    if (returns_air(out))
+        bw_text_caution(text, "air blown back into the room carries the finest wood dust to "
+                              "people; hardwood dust causes cancer. Local law may limit or forbid "
+                              "it, and asks for filters, monitoring and explosion isolation.");
     bw_text_caution(text,
                     "dust systems explode. Changes to ducts, fan or collector keep "
                     "isolation, venting, bonding and spark protection as the code and "

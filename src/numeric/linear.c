@@ -4,8 +4,8 @@
 // Method. Least squares by orthogonalisation (Gram and Schmidt, each column twice, which is as good
 // as Householder: Giraud and Langou 2005); a column that loses all but 1e-7 of its length is not
 // told. Wrong readings: start from the least sum of absolute errors, take the half that it fits
-// best, and let the set grow by one reading at a time as long as the nearest one outside lies where
-// a sound reading would (Hadi and Simonoff, "Procedures for the Identification of Multiple Outliers
+// best, and let the set grow a little at a time as long as the nearest reading outside lies where
+// a sound one would (Hadi and Simonoff, "Procedures for the Identification of Multiple Outliers
 // in Linear Models", JASA 88 (1993) 1264, method 1). The limit is Student's t for the readings in
 // the set so far, so it is right for a dozen readings as for a thousand. What is left over is set
 // aside and the rest fitted plainly, so that anybody can repeat the result.
@@ -46,7 +46,7 @@ static bool work_new(struct bw_arena *arena, const struct bw_linear *model, stru
     w->order = bw_arena_array(arena, n, sizeof *w->order);
     w->fit.value = bw_arena_array(arena, p + 1, sizeof *w->fit.value);
     w->fit.told = bw_arena_array(arena, p + 1, sizeof *w->fit.told);
-    w->fit.covariance = bw_arena_array(arena, p * p + 1, sizeof *w->fit.covariance);
+    w->fit.unit = bw_arena_array(arena, p * p + 1, sizeof *w->fit.unit);
     w->fit.residual = bw_arena_array(arena, n, sizeof *w->fit.residual);
     w->fit.wrong = bw_arena_array(arena, n, sizeof *w->fit.wrong);
     return !bw_arena_failed(arena);
@@ -95,7 +95,7 @@ static void invert(struct work *w) {
     }
 }
 
-// Fits the readings by their weights; fills everything of the fit but wrong, sigma, covariance.
+// Fits the readings by their weights; fills everything of the fit but wrong, sigma, unit.
 static void solve(struct work *w) {
     size_t n = w->model->n, p = w->model->p;
     memset(w->r, 0, p * p * sizeof *w->r);
@@ -150,13 +150,12 @@ static void finish(struct work *w, struct bw_linear_fit *out) {
     size_t p = w->model->p;
     solve(w);
     (void)set_sigma(w);
-    double square = w->fit.sigma * w->fit.sigma;
     for (size_t a = 0; a < p; a++) {
         for (size_t b = 0; b < p; b++) {
             double sum = 0;
             for (size_t k = a > b ? a : b; k < p; k++)
                 sum += w->inverse[a * p + k] * w->inverse[b * p + k];
-            w->fit.covariance[a * p + b] = square * sum;
+            w->fit.unit[a * p + b] = sum;
         }
     }
     w->fit.n_wrong = 0;
@@ -228,12 +227,12 @@ static void grow(struct work *w, double doubt, size_t rank) {
         }
         measure(w);
         sort_order(w);
-        double limit = gsl_cdf_tdist_Qinv(doubt / 2 / (double)(m + 1), w->fit.degrees);
+        double limit = bw_student_limit(doubt / 2 / (double)(m + 1), w->fit.degrees);
         if (w->distance[w->order[m]] >= limit) {
             for (size_t i = 0; i < n; i++) w->weights[i] = w->distance[i] < limit ? 1 : 0;
             return;
         }
-        m = take(w, m + 1, rank);
+        m = take(w, m + 1 + (n - m) / 16, rank);
     }
 }
 
@@ -273,3 +272,7 @@ bool bw_linear_fit_sound(struct bw_arena *arena, const struct bw_linear *model, 
     finish(&w, out);
     return true;
 }
+
+double bw_student_limit(double tail, double degrees) { return gsl_cdf_tdist_Qinv(tail, degrees); }
+
+double bw_student_tail(double t, double degrees) { return gsl_cdf_tdist_Q(t, degrees); }

@@ -6,6 +6,7 @@
 #include "study/shopair/shopair.h"
 #include "study/source/source.h"
 #include "study/study.h"
+#include "study/thickness/thickness.h"
 #include "study/wear/wear.h"
 
 #include <string.h>
@@ -17,6 +18,7 @@
 static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_source,
     &bw_study_rates,
+    &bw_study_thickness,
     &bw_study_wear,
     &bw_study_airflow,
     &bw_study_ducts,

@@ -63,8 +63,8 @@ static void norris_comes_out(void **state) {
     struct bw_linear_fit out = fit(&model, 0);
     NEAR(out.value[0], -0.262323073774029, 1e-9);
     NEAR(out.value[1], 1.00211681802045, 1e-12);
-    NEAR(bw_linear_sd(&out, 2, 0), 0.232818234301152, 1e-9);
-    NEAR(bw_linear_sd(&out, 2, 1), 0.429796848199937e-3, 1e-12);
+    NEAR(bw_linear_sd(&out, 2, 0, out.sigma), 0.232818234301152, 1e-9);
+    NEAR(bw_linear_sd(&out, 2, 1, out.sigma), 0.429796848199937e-3, 1e-12);
     NEAR(out.sigma, 0.884796396144373, 1e-9);
     assert_true(out.degrees == 34 && out.n_wrong == 0);
 }
@@ -84,7 +84,7 @@ static void a_column_that_others_explain_is_not_told(void **state) {
     assert_true(out.told[0] && out.told[1] && !out.told[2] && out.told[3]);
     NEAR(out.value[0], 2, 1e-12);
     NEAR(out.value[1], 3, 1e-12);
-    assert_true(out.value[2] == 0 && isnan(bw_linear_sd(&out, 4, 2)));
+    assert_true(out.value[2] == 0 && isnan(bw_linear_sd(&out, 4, 2, 1)));
     NEAR(out.value[3], 0.5, 1e-12);
     assert_int_equal(out.rank, 3);
 }
@@ -95,7 +95,7 @@ static void too_few_readings_have_no_sd(void **state) {
     struct bw_linear model = {x, y, 2, 2};
     struct bw_linear_fit out = fit(&model, 0.01);
     NEAR(out.value[1], 1, 1e-12);
-    assert_true(isnan(out.sigma) && isnan(bw_linear_sd(&out, 2, 1)) && out.n_wrong == 0);
+    assert_true(isnan(out.sigma) && isnan(bw_linear_sd(&out, 2, 1, out.sigma)) && out.n_wrong == 0);
     struct bw_err err = {0};
     model.n = 0;
     assert_false(bw_linear_fit(arena, &model, &out, &err));

@@ -208,26 +208,27 @@ static size_t take(struct work *w, size_t m, size_t rank) {
 }
 
 // How far each reading lies from the fit of the set, in its own standard deviations.
-static void measure(struct work *w) {
+static void measure(struct work *w, double sigma) {
     for (size_t i = 0; i < w->model->n; i++) {
         bool inside = w->weights[i] > 0;
         double h = leverage(w, i), share = inside ? 1 - h : 1 + h;
-        w->distance[i] = share < 1e-9 ? 0 : fabs(w->fit.residual[i]) / (w->fit.sigma * sqrt(share));
+        w->distance[i] = share < 1e-9 ? 0 : fabs(w->fit.residual[i]) / (sigma * sqrt(share));
     }
 }
 
-static void grow(struct work *w, double doubt, size_t rank) {
+static void grow(struct work *w, struct bw_doubt doubt, size_t rank) {
     size_t n = w->model->n, m = take(w, (n + rank + 1) / 2, rank);
     while (m < n) {
         (void)set_sigma(w);
+        double sigma = fmax(w->fit.sigma, doubt.least);
         // Nothing to judge by: readings that agree to the last digit, or none to spare.
-        if (!(w->fit.degrees >= 1) || !(w->fit.sigma > 0)) {
+        if (!(w->fit.degrees >= 1) || !(sigma > 0)) {
             m = take(w, m + 1, rank);
             continue;
         }
-        measure(w);
+        measure(w, sigma);
         sort_order(w);
-        double limit = bw_student_limit(doubt / 2 / (double)(m + 1), w->fit.degrees);
+        double limit = bw_student_limit(doubt.chance / 2 / (double)(m + 1), w->fit.degrees);
         if (w->distance[w->order[m]] >= limit) {
             for (size_t i = 0; i < n; i++) w->weights[i] = w->distance[i] < limit ? 1 : 0;
             return;
@@ -254,8 +255,8 @@ bool bw_linear_fit(struct bw_arena *arena, const struct bw_linear *model, struct
     return true;
 }
 
-bool bw_linear_fit_sound(struct bw_arena *arena, const struct bw_linear *model, double doubt,
-                         struct bw_linear_fit *out, struct bw_err *err) {
+bool bw_linear_fit_sound(struct bw_arena *arena, const struct bw_linear *model,
+                         struct bw_doubt doubt, struct bw_linear_fit *out, struct bw_err *err) {
     struct work w;
     if (!begin(arena, model, &w, err)) return false;
     solve(&w);

@@ -28,10 +28,15 @@ struct bw_linear_fit {
 // Ordinary least squares over all readings. Errors: BW_MEMORY; BW_INPUT for fewer readings than 1.
 bool bw_linear_fit(struct bw_arena *arena, const struct bw_linear *model, struct bw_linear_fit *out,
                    struct bw_err *err) BW_CHECKED;
-// The same after wrong readings were found and set aside. `doubt` is the chance that a set of sound
-// readings loses one (0.01 is usual). Errors as above.
-bool bw_linear_fit_sound(struct bw_arena *arena, const struct bw_linear *model, double doubt,
-                         struct bw_linear_fit *out, struct bw_err *err) BW_CHECKED;
+struct bw_doubt {
+    double chance;  // that a set of sound readings loses one; 0.01 is usual
+    double least;   // sd that a reading has at the very least: no reading is wrong by less than
+                    // that, however well the others agree (rounded readings often agree too well)
+};
+// The same after wrong readings were found and set aside. Errors as above.
+bool bw_linear_fit_sound(struct bw_arena *arena, const struct bw_linear *model,
+                         struct bw_doubt doubt, struct bw_linear_fit *out,
+                         struct bw_err *err) BW_CHECKED;
 
 // Standard deviation of value k where one reading has sd `sigma`; NaN: not told.
 static inline double bw_linear_sd(const struct bw_linear_fit *fit, size_t p, size_t k,

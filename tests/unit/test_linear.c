@@ -33,7 +33,8 @@ static int tear_down(void **state) {
 static struct bw_linear_fit fit(const struct bw_linear *model, double doubt) {
     struct bw_linear_fit out;
     struct bw_err err = {0};
-    bool done = doubt > 0 ? bw_linear_fit_sound(arena, model, doubt, &out, &err)
+    struct bw_doubt how = {doubt, 0};
+    bool done = doubt > 0 ? bw_linear_fit_sound(arena, model, how, &out, &err)
                           : bw_linear_fit(arena, model, &out, &err);
     if (!done) fail_msg("%s", err.what);
     return out;
@@ -166,6 +167,24 @@ static void readings_that_agree_exactly_are_fitted(void **state) {
     NEAR(out.value[1], 2e-4, 1e-9);
 }
 
+// Rounded to a tenth, ten of twelve agree to the last digit; the other two are no slips.
+static void rounded_readings_are_not_doubted(void **state) {
+    (void)state;
+    double x[24], y[12] = {18.1, 18.1, 18.1, 18.1, 18.1, 18.2, 18.1, 18.1, 18.0, 18.1, 18.1, 18.1};
+    for (int i = 0; i < 12; i++) {
+        x[2 * i] = 1;
+        x[2 * i + 1] = i % 3;
+    }
+    struct bw_linear model = {x, y, 12, 2};
+    struct bw_linear_fit out;
+    struct bw_err err = {0};
+    assert_true(bw_linear_fit_sound(arena, &model, (struct bw_doubt){0.01, 0.03}, &out, &err));
+    assert_int_equal(out.n_wrong, 0);
+    y[5] = 18.6;
+    assert_true(bw_linear_fit_sound(arena, &model, (struct bw_doubt){0.01, 0.03}, &out, &err));
+    assert_true(out.n_wrong == 1 && out.wrong[5]);
+}
+
 static bool fit_all(void *with) {
     (void)with;
     fill_grid();
@@ -176,7 +195,7 @@ static bool fit_all(void *with) {
     struct bw_linear model = {grid_x, y, N, P};
     struct bw_linear_fit out;
     struct bw_err err = {0};
-    bool done = bw_linear_fit_sound(own, &model, 0.01, &out, &err);
+    bool done = bw_linear_fit_sound(own, &model, (struct bw_doubt){0.01, 0}, &out, &err);
     bw_arena_free(own);
     return done;
 }
@@ -194,6 +213,7 @@ int main(void) {
         cmocka_unit_test(sound_readings_are_kept),
         cmocka_unit_test(wrong_readings_are_found_wherever_they_stand),
         cmocka_unit_test(readings_that_agree_exactly_are_fitted),
+        cmocka_unit_test(rounded_readings_are_not_doubted),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests_name("linear", tests, set_up, tear_down);

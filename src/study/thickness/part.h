@@ -62,6 +62,7 @@ struct work {
     bool failed;  // out of memory
 };
 
+struct bw_doubt doubt_of(const struct work *w);
 #define MOST_NOTES 24
 const char *say(struct work *w, const char *format, ...) BW_PRINTF(2, 3);
 void note(struct work *w, const char *text);

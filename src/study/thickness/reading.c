@@ -41,6 +41,11 @@ void *blank_items(struct work *w, const char *list, size_t n) {
     return made;
 }
 
+// A careful hand may be twice as good as the gauge is said to be, not better.
+struct bw_doubt doubt_of(const struct work *w) {
+    return (struct bw_doubt){DOUBT, w->in->gauge.v / 2};
+}
+
 double panel_length(const struct thickness_input *in) {
     return bw_known(in->panel_length) ? in->panel_length.v : USUAL_LENGTH;
 }

@@ -86,7 +86,7 @@ static bool fit(struct work *w, const struct series *s, double time, struct bw_l
         y[i] = s->value[i].v;
     }
     struct bw_linear model = {x, y, s->n, p};
-    return bw_linear_fit_sound(w->run->arena, &model, DOUBT, out, err);
+    return bw_linear_fit_sound(w->run->arena, &model, doubt_of(w), out, err);
 }
 
 static bool best_fit(struct work *w, const struct series *s, bool warming,
@@ -170,7 +170,7 @@ static bool removal(struct work *w, long head, struct bw_quantity *out, struct b
     if (n == 0) return true;
     struct bw_linear model = {x, y, n, 1};
     struct bw_linear_fit fit_;
-    if (!bw_linear_fit_sound(w->run->arena, &model, DOUBT, &fit_, err)) return false;
+    if (!bw_linear_fit_sound(w->run->arena, &model, doubt_of(w), &fit_, err)) return false;
     double sigma = fit_.degrees >= 2 ? fit_.sigma : w->in->gauge.v * M_SQRT2;
     *out = bw_about(fit_.value[0], bw_linear_sd(&fit_, 1, 0, sigma));
     return true;

@@ -74,12 +74,13 @@ static const char *shoe_text(struct work *w, const struct thickness_shoe *shoe, 
     // Unsanded at the lead: down too late. Unsanded at the trail: up too early.
     const char *time = "";
     if (late)
-        time = say(w, "%s %.0f ms %s", edge == EDGE_LEAD ? "set down" : "lift", ms,
+        time = say(w, "%s %.0f\u00a0ms %s", edge == EDGE_LEAD ? "set down" : "lift", ms,
                    (edge == EDGE_LEAD) == (shoe->delay.v > 0) ? "earlier" : "later");
     const char *place = "";
     if (off)
         place = say(
-            w, "shift the switching point by %.0f mm of travel so that more of the %s end is %s",
+            w,
+            "shift the switching point by %.0f\u00a0mm of travel so that more of the %s end is %s",
             mm, edge == EDGE_LEAD ? "leading" : "trailing",
             shoe->place.v > 0 ? "sanded" : "left out");
     return say(w, "%s%s%s", time, late && off ? "; " : "", place);

@@ -139,7 +139,8 @@ static bool build(struct work *w, struct shape *shape) {
 
 static bool solve(struct work *w, struct shape *shape, struct bw_err *err) {
     if (!build(w, shape)) return bw_fail_memory(err);
-    if (!bw_linear_fit_sound(w->run->arena, &shape->model, DOUBT, &shape->fit, err)) return false;
+    if (!bw_linear_fit_sound(w->run->arena, &shape->model, doubt_of(w), &shape->fit, err))
+        return false;
     shape->sigma = shape->fit.sigma;
     // One or two readings to spare do not tell a spread.
     if (!(shape->fit.degrees >= 3))

@@ -158,7 +158,7 @@ Expect static in this air.
 
 The air
   20 °C, 28 % ± 3 %; wet bulb 10.5 ± 0.5 °C, dew point 1.0 ± 1.4 °C.
-  Outdoor air of -5 °C and 80 %, warmed to this with nothing added, has 13.74 %.
+  Outdoor air of -5 °C and 80 %, warmed to this with nothing added, has 14 %.
 
 Static: risk HIGH
   Not sure: within the ± of the humidity it may be raised to HIGH.
@@ -195,6 +195,11 @@ Ground rods, for the electrician
      3   7.0                    0.6   28.0
      4   5.5                    0.5   22.1
 
+  Frost and drought raise these severalfold. NEC: rods of 8 ft at least, 6 ft
+  apart; a single one above 25 ohm needs a second as the service's electrode
+  (250.53), not where it only stands beside a machine (250.54); its copper need
+  be no larger than 6 AWG. Elsewhere the local code.
+
   CAUTION  earth is no path for a fault: a rod never replaces the equipment
            grounding conductor and must be bonded to it (NEC 250.4(A)(5),
            250.54). A rod that cures static mostly shows that the bond was
@@ -202,12 +207,17 @@ Ground rods, for the electrician
 
 What outdoor air costs
   - 5607 m³/h goes outdoors and comes back in cold and dry.
-  - Holding the humidity wanted takes 30.39 kg of water an hour. Evaporating it
-    takes 21.43 kW of heat, by steam or by spray alike; warming the air another
-    46.85 kW.
-  - Returning filtered air saves both in proportion to what comes back.
-  - An evaporative cooler reaches 41.72 % at the most in this make-up air; in
-    the air of now it would give 12.0 ± 0.4 °C at 84.4 % ± 0.9 %.
+  - Holding the humidity wanted takes 30.4 kg of water an hour. Evaporating it
+    takes 21.4 kW of heat, by steam or by spray alike; warming the air another
+    46.8 kW.
+  - An evaporative cooler reaches 42 % at the most in this make-up air; in the
+    air of now it would give 12.0 ± 0.4 °C at 84.4 % ± 0.9 %.
+
+  returned  outdoors, m³/h  water, kg/h     heat
+  --------  --------------  -----------  -------
+       0 %            5607         30.4  68.3 kW
+      50 %            2803         15.2  34.1 kW
+     100 %               0          0.0   0.0 kW
 
   CAUTION  returned air carries the finest wood dust back to people; hardwood
            dust causes cancer. Local law may limit or forbid it, and asks for
@@ -216,10 +226,10 @@ What outdoor air costs
 
 Wood and belts
   - In this air wood comes to 5.9 % ± 0.5 % moisture in some weeks; at the
-    humidity wanted to 8.485 %; in outdoor air warmed to 3.298 %.
-  - sugar maple of that width changes by 2.8 ± 0.6 mm: the humidity wanted makes
-    this wood swell: let it take it on before it is sized.
-  - Left in the dry air it changes by -2.7 ± 0.5 mm.
+    humidity wanted to 8.5 %; in outdoor air warmed to 3.3 %.
+  - sugar maple of that width swells by 2.8 ± 0.6 mm at the humidity wanted: let
+    it take the water on before it is sized.
+  - Left in the dry air it shrinks by 2.7 ± 0.5 mm.
   - Too dry for belts: they cup and turn brittle. Keep them wrapped until a day
     before use, at 40 to 60 %.
 ? 0
@@ -228,15 +238,15 @@ $ beltwright shopair --temperature "68 °F" --wet-bulb "57 °F" --units us --cli
 Static is not a likely cause in this air.
 
 The air
-  68 °F, 50.76 %; wet bulb 57 °F, dew point 49.09 °F.
+  68 °F, 51 %; wet bulb 57 °F, dew point 49.09 °F.
 
 Static: risk low
   - from 50 % on charge seldom builds up (common practice)
   - the ground path was not measured
 
 Wood and belts
-  - In this air wood comes to 9.394 % moisture in some weeks; at the humidity
-    wanted to 8.485 %.
+  - In this air wood comes to 9.4 % moisture in some weeks; at the humidity
+    wanted to 8.5 %.
   - Belts keep in this air. Hang them a day beside the machine before use.
 
 Through the year, nothing added

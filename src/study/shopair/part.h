@@ -10,11 +10,30 @@
 // Numbers that come from the input by formulas alone, so that an uncertainty can be carried
 // through by moving one input at a time. NaN: not asked for.
 enum shopair_number {
-    N_TEMPERATURE, N_HUMIDITY, N_WET_BULB, N_DEW_POINT, N_DENSITY, N_RATIO, N_ENTHALPY,
-    N_OUT_WET_BULB, N_OUT_DEW_POINT, N_OUT_DENSITY, N_OUT_RATIO, N_OUT_ENTHALPY,
-    N_DRY, N_WATER, N_LATENT, N_SENSIBLE, N_COST,
-    N_COOLED, N_COOLED_HUMIDITY, N_REACH,
-    N_MOISTURE, N_AT_TARGET, N_AT_DRY,
+    N_TEMPERATURE,
+    N_HUMIDITY,
+    N_WET_BULB,
+    N_DEW_POINT,
+    N_DENSITY,
+    N_RATIO,
+    N_ENTHALPY,
+    N_OUT_WET_BULB,
+    N_OUT_DEW_POINT,
+    N_OUT_DENSITY,
+    N_OUT_RATIO,
+    N_OUT_ENTHALPY,
+    N_DRY,
+    N_WATER,
+    N_LATENT,
+    N_SENSIBLE,
+    N_COST,
+    N_COOLED,
+    N_COOLED_HUMIDITY,
+    N_REACH,
+    N_HUMIDIFIED,
+    N_MOISTURE,
+    N_AT_TARGET,
+    N_AT_DRY,
     N_COUNT
 };
 // Writes them to `out`. Error BW_INPUT: readings that contradict each other.
@@ -36,5 +55,6 @@ bool shopair_year(struct bw_arena *arena, const struct shopair_input *in, double
 
 // view.c
 void shopair_view(const void *out, struct bw_text *text);
+void shopair_draw(const void *out, struct bw_plots *plots);
 
 #endif

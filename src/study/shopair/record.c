@@ -77,8 +77,8 @@ static const struct bw_field INPUT_FIELDS[] = {
      .fallback = "0 m", .help = "height above the sea"},
     {IN(pressure), .kind = BW_QUANTITY, .dim = BW_DIM_PRESSURE, .min = 50e3, .max = 110e3,
      .help = "air pressure by a barometer there, not reduced to the sea; in place of altitude"},
-    {IN(outdoor_temperature), .kind = BW_QUANTITY, .dim = BW_DIM_TEMPERATURE,
-     .min = CELSIUS(-60), .max = CELSIUS(55), .help = "outdoor temperature"},
+    {IN(outdoor_temperature), .kind = BW_QUANTITY, .dim = BW_DIM_TEMPERATURE, .min = CELSIUS(-60),
+     .max = CELSIUS(55), .help = "outdoor temperature"},
     {IN(outdoor_humidity), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0.01, .max = 1,
      .fallback = "80 %", .help = "outdoor relative humidity"},
     {IN(extraction), .kind = BW_QUANTITY, .dim = BW_DIM_FLOW, .min = 0.01, .max = 200,
@@ -87,8 +87,10 @@ static const struct bw_field INPUT_FIELDS[] = {
      .help = "share of it that comes back filtered"},
     {IN(target), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0.1, .max = 0.9,
      .fallback = "45 %", .help = "humidity wanted in the shop"},
-    {IN(cooler), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0.3, .max = 1,
-     .fallback = "85 %", .help = "effectiveness of an evaporative cooler's pad"},
+    {IN(cooler), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = 0.3, .max = 1, .fallback = "85 %",
+     .help = "effectiveness of an evaporative cooler's pad"},
+    {IN(humidifier), .kind = BW_QUANTITY, .dim = BW_DIM_MASS, .min = 0.05, .max = 2000,
+     .help = "water that a humidifier gives in one hour"},
     {IN(energy_price), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = 0, .max = 100,
      .help = "price of one kWh of heat, your money"},
     {IN(water_price), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER, .min = 0, .max = 1000,
@@ -165,8 +167,9 @@ static const struct bw_choice PATHS[] = {
 };
 
 #define OF(type, member, what, dimension)                                                          \
-    {BW_AT(struct type, member), .kind = BW_QUANTITY, .dim = dimension, .help = what}
-#define WORDS(type, member, what) {BW_AT(struct type, member), .kind = BW_TEXT, .help = what}
+    { BW_AT(struct type, member), .kind = BW_QUANTITY, .dim = dimension, .help = what }
+#define WORDS(type, member, what)                                                                  \
+    { BW_AT(struct type, member), .kind = BW_TEXT, .help = what }
 #define RECORD_OF(id, title, type, list, what)                                                     \
     static const struct bw_record id = {                                                           \
         .name = title, .help = what, .fields = list, .size = sizeof(struct type)}
@@ -186,8 +189,7 @@ RECORD_OF(STATE, "air", shopair_state, STATE_FIELDS, "moist air");
 
 static const struct bw_field LOAD_FIELDS[] = {
     OF(shopair_load, outdoors, "air thrown outdoors and made up from there", BW_DIM_FLOW),
-    OF(shopair_load, humidity, "humidity outdoor air has once warmed, nothing added",
-       BW_DIM_RATIO),
+    OF(shopair_load, humidity, "humidity outdoor air has once warmed, nothing added", BW_DIM_RATIO),
     OF(shopair_load, water, "water for one hour at the humidity wanted", BW_DIM_MASS),
     OF(shopair_load, latent, "heat that evaporates it", BW_DIM_POWER),
     OF(shopair_load, sensible, "heat that warms the make-up air", BW_DIM_POWER),
@@ -198,6 +200,8 @@ static const struct bw_field LOAD_FIELDS[] = {
     OF(shopair_load, cooler_humidity, "its humidity there", BW_DIM_RATIO),
     OF(shopair_load, cooler_reach, "most a cooler can hold: make-up warmed, wetted, warmed again",
        BW_DIM_RATIO),
+    OF(shopair_load, humidifier_reach, "what the humidifier holds against the make-up air",
+       BW_DIM_RATIO),
     BW_END_FIELDS,
 };
 RECORD_OF(LOAD, "make-up air", shopair_load, LOAD_FIELDS, "what air thrown outdoors costs");
@@ -207,8 +211,7 @@ static const struct bw_field WOOD_FIELDS[] = {
     OF(shopair_wood, moisture, "moisture the shop's air gives wood in time", BW_DIM_RATIO),
     OF(shopair_wood, at_target, "the same at the humidity wanted", BW_DIM_RATIO),
     OF(shopair_wood, at_dry, "the same in outdoor air warmed, nothing added", BW_DIM_RATIO),
-    OF(shopair_wood, change, "change of the width from now to the humidity wanted",
-       BW_DIM_LENGTH),
+    OF(shopair_wood, change, "change of the width from now to the humidity wanted", BW_DIM_LENGTH),
     OF(shopair_wood, change_dry, "change of the width from now to that dry air", BW_DIM_LENGTH),
     WORDS(shopair_wood, verdict, "what that means"),
     BW_END_FIELDS,
@@ -217,6 +220,7 @@ RECORD_OF(WOOD, "wood", shopair_wood, WOOD_FIELDS, "what the air does to wood");
 
 static const struct bw_field MONTH_ROW_FIELDS[] = {
     WORDS(shopair_month_row, month, "the month"),
+    {BW_AT(struct shopair_month_row, number), .kind = BW_COUNT, .help = "its number"},
     OF(shopair_month_row, outdoor, "outdoor temperature", BW_DIM_TEMPERATURE),
     OF(shopair_month_row, outdoor_humidity, "outdoor humidity", BW_DIM_RATIO),
     OF(shopair_month_row, indoor, "shop humidity, nothing added", BW_DIM_RATIO),
@@ -263,6 +267,16 @@ static const struct bw_field ROD_FIELDS[] = {
 };
 RECORD_OF(ROD, "ground rods", shopair_rod_row, ROD_FIELDS, "resistance of a number of rods");
 
+static const struct bw_field RETURN_FIELDS[] = {
+    OF(shopair_return_row, returned, "share of the extracted air that comes back", BW_DIM_RATIO),
+    OF(shopair_return_row, outdoors, "air thrown outdoors", BW_DIM_FLOW),
+    OF(shopair_return_row, water, "water for one hour at the humidity wanted", BW_DIM_MASS),
+    OF(shopair_return_row, heat, "heat to warm and wet the make-up air", BW_DIM_POWER),
+    OF(shopair_return_row, cost, "of one hour, in the money of the prices", BW_DIM_NUMBER),
+    BW_END_FIELDS,
+};
+RECORD_OF(RETURN, "returned air", shopair_return_row, RETURN_FIELDS, "what returning air saves");
+
 #define OUT(member) BW_AT(struct shopair_output, member)
 
 static const struct bw_field OUTPUT_FIELDS[] = {
@@ -282,6 +296,8 @@ static const struct bw_field OUTPUT_FIELDS[] = {
     {OUT(belts), .kind = BW_CHOICE, .of = BELTS, .help = "whether belts keep in this air"},
     {OUT(belts_text), .kind = BW_TEXT, .help = "what to do about the belts"},
     {OUT(rods), .kind = BW_LIST, .of = &ROD, .help = "ground rods, for the electrician"},
+    {OUT(returns), .kind = BW_LIST, .of = &RETURN,
+     .help = "none, half and all of the extracted air returned, compared"},
     {OUT(months), .kind = BW_LIST, .of = &MONTH_ROW, .help = "the year"},
     BW_END_FIELDS,
 };

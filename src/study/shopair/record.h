@@ -18,7 +18,8 @@ struct shopair_month {
 struct shopair_input {
     struct bw_quantity temperature, humidity, wet_bulb, dew_point, altitude, pressure;
     struct bw_quantity outdoor_temperature, outdoor_humidity;
-    struct bw_quantity extraction, returned, target, cooler, energy_price, water_price;
+    struct bw_quantity extraction, returned, target, cooler, humidifier;
+    struct bw_quantity energy_price, water_price;
     const char *wood, *soil;
     struct bw_quantity width, wood_moisture, resistivity, rod_length, rod_diameter;
     int antistatic, dust, sawn;
@@ -34,7 +35,10 @@ struct shopair_state {
 };
 struct shopair_load {
     struct bw_quantity outdoors, humidity, water, latent, sensible, cost;
-    struct bw_quantity cooler_temperature, cooler_humidity, cooler_reach;
+    struct bw_quantity cooler_temperature, cooler_humidity, cooler_reach, humidifier_reach;
+};
+struct shopair_return_row {  // one share of filtered air that comes back
+    struct bw_quantity returned, outdoors, water, heat, cost;
 };
 struct shopair_wood {
     const char *wood, *verdict;
@@ -44,6 +48,7 @@ struct shopair_month_row {
     const char *month;
     struct bw_quantity outdoor, outdoor_humidity, indoor, water, moisture;
     int risk;
+    long number;  // 1 for January
 };
 struct shopair_reason {
     const char *text;
@@ -67,7 +72,7 @@ struct shopair_output {
     const struct shopair_wood *wood;
     int risk, risk_dry, risk_damp, belts, path;
     const char *belts_text;
-    struct bw_list reasons, remedies, grounds, rods, months;
+    struct bw_list reasons, remedies, grounds, rods, returns, months;
 };
 enum shopair_belts { BELTS_FINE, BELTS_DRY, BELTS_DAMP, BELTS_WARM };
 enum shopair_path { PATH_SOUND, PATH_OPEN, PATH_LOOSE, PATH_UNKNOWN };

@@ -38,6 +38,12 @@ static void outdoors(const struct shopair_input *in, const struct bw_moist_air *
     double water = fmax(dry_air * (wanted->ratio - out.ratio), 0);
     double warm = room->temperature - out.temperature;
     n[N_WATER] = 3600 * water;
+    if (bw_known(in->humidifier) && dry_air > 0)
+        n[N_HUMIDIFIED] =
+            fmin(bw_air_of_ratio(room->temperature, out.ratio + in->humidifier.v / 3600 / dry_air,
+                                 room->pressure)
+                     .humidity,
+                 1);
     n[N_LATENT] = water * 1e3 * (2501 + 1.86 * (room->temperature - BW_ZERO_C));
     n[N_SENSIBLE] = fmax(dry_air * 1e3 * (1.006 + 1.86 * out.ratio) * warm, 0);
     if (bw_known(in->energy_price))
@@ -76,12 +82,14 @@ bool shopair_numbers(const struct shopair_input *in, double out[N_COUNT], struct
 // Moves each input that has a ± by it, and adds the squares of what follows. A move that leaves
 // what air can be (a wet bulb above the temperature) goes the other way.
 static void spread(const struct shopair_input *in, const double at[N_COUNT], double sd[N_COUNT]) {
-    const size_t moved[] = {
-        offsetof(struct shopair_input, temperature), offsetof(struct shopair_input, humidity),
-        offsetof(struct shopair_input, wet_bulb),    offsetof(struct shopair_input, dew_point),
-        offsetof(struct shopair_input, pressure),    offsetof(struct shopair_input, extraction),
-        offsetof(struct shopair_input, outdoor_temperature),
-        offsetof(struct shopair_input, outdoor_humidity)};
+    const size_t moved[] = {offsetof(struct shopair_input, temperature),
+                            offsetof(struct shopair_input, humidity),
+                            offsetof(struct shopair_input, wet_bulb),
+                            offsetof(struct shopair_input, dew_point),
+                            offsetof(struct shopair_input, pressure),
+                            offsetof(struct shopair_input, extraction),
+                            offsetof(struct shopair_input, outdoor_temperature),
+                            offsetof(struct shopair_input, outdoor_humidity)};
     for (int i = 0; i < N_COUNT; i++) sd[i] = 0;
     for (size_t k = 0; k < sizeof moved / sizeof moved[0]; k++) {
         struct shopair_input other = *in;
@@ -119,14 +127,22 @@ static bool air(const struct work *w, struct shopair_output *out) {
     struct shopair_load *load = bw_arena_get(w->arena, sizeof *load);
     if (in == NULL || outside == NULL || load == NULL) return false;
     struct bw_quantity pressure = bw_exactly(shopair_pressure(w->in));
-    *in = (struct shopair_state){number(w, N_TEMPERATURE), number(w, N_HUMIDITY),
-                                 number(w, N_WET_BULB),    number(w, N_DEW_POINT),
-                                 pressure,                 number(w, N_DENSITY),
-                                 number(w, N_RATIO),       number(w, N_ENTHALPY)};
-    *outside = (struct shopair_state){w->in->outdoor_temperature, w->in->outdoor_humidity,
-                                      number(w, N_OUT_WET_BULB),  number(w, N_OUT_DEW_POINT),
-                                      pressure,                   number(w, N_OUT_DENSITY),
-                                      number(w, N_OUT_RATIO),     number(w, N_OUT_ENTHALPY)};
+    *in = (struct shopair_state){number(w, N_TEMPERATURE),
+                                 number(w, N_HUMIDITY),
+                                 number(w, N_WET_BULB),
+                                 number(w, N_DEW_POINT),
+                                 pressure,
+                                 number(w, N_DENSITY),
+                                 number(w, N_RATIO),
+                                 number(w, N_ENTHALPY)};
+    *outside = (struct shopair_state){w->in->outdoor_temperature,
+                                      w->in->outdoor_humidity,
+                                      number(w, N_OUT_WET_BULB),
+                                      number(w, N_OUT_DEW_POINT),
+                                      pressure,
+                                      number(w, N_OUT_DENSITY),
+                                      number(w, N_OUT_RATIO),
+                                      number(w, N_OUT_ENTHALPY)};
     *load = (struct shopair_load){
         .outdoors = BW_UNKNOWN,
         .humidity = number(w, N_DRY),
@@ -137,12 +153,32 @@ static bool air(const struct work *w, struct shopair_output *out) {
         .cooler_temperature = number(w, N_COOLED),
         .cooler_humidity = number(w, N_COOLED_HUMIDITY),
         .cooler_reach = number(w, N_REACH),
+        .humidifier_reach = number(w, N_HUMIDIFIED),
     };
     if (bw_known(w->in->extraction))
         load->outdoors = bw_exactly(w->in->extraction.v * (1 - w->in->returned.v));
     out->indoor = in;
     out->outdoor = bw_known(w->in->outdoor_temperature) ? outside : NULL;
     out->load = load;
+    return true;
+}
+
+// None, half and all of the air returned.
+static bool returns(const struct work *w, struct shopair_output *out) {
+    struct shopair_return_row *rows = bw_arena_array(w->arena, 3, sizeof *rows);
+    if (rows == NULL) return false;
+    if (!bw_known(w->in->extraction) || !bw_known(w->in->outdoor_temperature)) return true;
+    for (int i = 0; i < 3; i++) {
+        struct shopair_input other = *w->in;
+        double n[N_COUNT], share = i / 2.0;
+        struct bw_err ignored = {.code = BW_OK};
+        other.returned = bw_exactly(share);
+        if (!shopair_numbers(&other, n, &ignored)) return true;
+        rows[i] = (struct shopair_return_row){
+            bw_exactly(share), bw_exactly(w->in->extraction.v * (1 - share)),
+            bw_exactly(n[N_WATER]), bw_exactly(n[N_LATENT] + n[N_SENSIBLE]), bw_exactly(n[N_COST])};
+    }
+    out->returns = (struct bw_list){rows, 3};
     return true;
 }
 
@@ -172,12 +208,9 @@ static bool wood(const struct work *w, struct shopair_output *out, struct bw_err
     answer->change = bw_about(change, fmax(fabs(change) / 5, 1e-6));
     double dry = bw_wood_change(width, coefficient, now, w->at[N_AT_DRY]);
     if (!isnan(dry)) answer->change_dry = bw_about(dry, fmax(fabs(dry) / 5, 1e-6));
-    answer->verdict = fabs(change) < TIGHT
-                          ? "the humidity wanted hardly moves this width"
-                      : change > 0 ? "the humidity wanted makes this wood swell: let it take it on "
-                                     "before it is sized"
-                                   : "the humidity wanted makes this wood shrink: let it give it "
-                                     "off before it is sized";
+    answer->verdict = fabs(change) < TIGHT ? "that hardly matters"
+                      : change > 0         ? "let it take the water on before it is sized"
+                                           : "let it give the water off before it is sized";
     return true;
 }
 
@@ -225,7 +258,7 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
     struct shopair_output out = {.belts = BELTS_FINE};
     if (!shopair_numbers(w.in, w.at, err)) return false;
     spread(w.in, w.at, w.sd);
-    if (!air(&w, &out)) return bw_fail_memory(err);
+    if (!air(&w, &out) || !returns(&w, &out)) return bw_fail_memory(err);
     if (!wood(&w, &out, err)) return false;
     if (!shopair_grounds(w.arena, w.in, &out) ||
         !shopair_static(w.arena, w.in, number(&w, N_HUMIDITY), &out))
@@ -244,8 +277,8 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
 static void findings(const void *out_, struct bw_findings *list) {
     const struct shopair_output *out = out_;
     struct bw_quantity humidity = out->indoor->humidity;
-    struct bw_finding finding = {.about = "shop air", .v = humidity.v, .sd = humidity.sd,
-                                 .dim = BW_DIM_RATIO};
+    struct bw_finding finding = {
+        .about = "shop air", .v = humidity.v, .sd = humidity.sd, .dim = BW_DIM_RATIO};
     finding.kind = "humidity";
     bw_findings_add(list, finding);
     if (humidity.v < 0.35) {
@@ -283,11 +316,14 @@ const struct bw_study bw_study_shopair = {
         "are told for the electrician; a rod never replaces that conductor.",
     .example = "beltwright shopair --temperature \"20 °C\" --humidity \"28 % by meter\" "
                "--outdoor-temperature \"-5 °C\" --extraction \"5600 m³/h\" --ground \"0.4 ohm at "
-               "bed\"",
+               "bed\" --month \"-3 °C humidity 85 % month 1\" --month \"8 °C humidity 75 % month "
+               "4\" --month \"19 °C humidity 68 % month 7\" --month \"9 °C humidity 80 % month "
+               "10\"",
     .in = &shopair_input_record,
     .out = &shopair_output_record,
     .shape = 1,
     .run = run,
     .text = shopair_view,
+    .plots = shopair_draw,
     .findings = findings,
 };

@@ -39,8 +39,9 @@ static void because(struct reasons *reasons, bool holds, const char *text) {
 }
 
 static void reasons_of(const struct shopair_input *in, int path, double h, struct reasons *r) {
-    because(r, h >= 0.65, "at 65 % and more most surfaces take up enough water to carry charge "
-                          "away, if a path to ground is there");
+    because(r, h >= 0.65,
+            "at 65 % and more most surfaces take up enough water to carry charge "
+            "away, if a path to ground is there");
     because(r, h >= 0.5 && h < 0.65, "from 50 % on charge seldom builds up (common practice)");
     because(r, h >= 0.3 && h < 0.5, "between 30 and 50 % it depends on belt, speed and ground");
     because(r, h < 0.3, "below about 30 % wood, belts and dust insulate and hold charge");
@@ -151,9 +152,9 @@ bool shopair_rods(struct bw_arena *arena, const struct shopair_input *in,
     double each = bw_rod(1, in->rod_length.v, in->rod_diameter.v);  // for one ohm metre
     for (int i = 0; i < MOST; i++) {
         double all = bw_rods(each, i + 1);
-        rows[i] = (struct shopair_rod_row){
-            bw_exactly(i + 1), bw_exactly(all * soil->resistivity.v), bw_exactly(all * soil->low.v),
-            bw_exactly(all * soil->high.v)};
+        rows[i] =
+            (struct shopair_rod_row){bw_exactly(i + 1), bw_exactly(all * soil->resistivity.v),
+                                     bw_exactly(all * soil->low.v), bw_exactly(all * soil->high.v)};
     }
     out->rods = (struct bw_list){rows, MOST};
     return true;

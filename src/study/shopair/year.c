@@ -99,8 +99,8 @@ static struct shopair_month_row row_of(const struct shopair_input *in, double in
     // A summer hotter than the shop's temperature comes in as it is: nothing cools it.
     double t = fmax(indoor, out.temperature);
     struct bw_moist_air shop = bw_air_of_ratio(t, out.ratio, pressure);
-    struct bw_moist_air wanted = bw_air_of_ratio(
-        t, bw_air_ratio(in->target.v * bw_air_saturation(t), pressure), pressure);
+    struct bw_moist_air wanted =
+        bw_air_of_ratio(t, bw_air_ratio(in->target.v * bw_air_saturation(t), pressure), pressure);
     struct shopair_month_row row = {.month = name,
                                     .outdoor = bw_exactly(out.temperature),
                                     .outdoor_humidity = bw_exactly(out.humidity),
@@ -131,7 +131,8 @@ bool shopair_year(struct bw_arena *arena, const struct shopair_input *in, double
         double vapour = BW_STANDARD_PRESSURE * ratio / (0.621945 + ratio);
         double pressure = shopair_pressure(in);
         struct bw_moist_air air = bw_air_of_ratio(t, bw_air_ratio(vapour, pressure), pressure);
-        rows[n++] = row_of(in, indoor, air, NAMES[i]);
+        rows[n] = row_of(in, indoor, air, NAMES[i]);
+        rows[n++].number = i + 1;
     }
     out->months = (struct bw_list){rows, n};
     return true;

@@ -230,12 +230,12 @@ Proof to keep
   - What was changed, and that nothing else was changed with it.
 ? 0
 
-$ printf 'it is taper\n\n0.4 mm\nstop\n' | beltwright ask examples/two-head.yaml --json | cut -c1-200
-{"shape": "ask-step/1","step": 1,"kind": "complaint","choices": [{"number": 1,"id": "chatter","question": "Are there evenly spaced marks across the panel, like a washboard?"},{"number": 2,"id": "line_
-{"shape": "ask-step/1","step": 2,"heard": [{"id": "taper","answer": "yes"}],"kind": "more","choices": [{"number": 1,"id": "chatter","question": "Are there evenly spaced marks across the panel, like a 
-{"shape": "ask-step/1","step": 3,"kind": "measurement","id": "sides_differ","question": "By how much do the two sides of the panel differ in thickness?","how": "Caliper or micrometer 30 mm in from eac
-{"shape": "ask-step/1","step": 4,"kind": "measurement","id": "all_heads_tilt","question": "With one head at a time, does the taper come with every head?","how": "One pass each on twin panels, the othe
-{"shape": "ask-step/1","step": 4,"kind": "end","ending": "stopped","causes": [{"id": "table_unparallel","name": "bed not parallel to the heads","group": "machine","plain": "The bed is closer to the he
+$ printf 'it is taper\n\n0.4 mm\nstop\n' | beltwright ask examples/two-head.yaml --json | cut -c1-120
+{"shape": "ask-step/1","step": 1,"kind": "complaint","choices": [{"number": 1,"id": "chatter","question": "Are there eve
+{"shape": "ask-step/1","step": 2,"heard": [{"id": "taper","answer": "yes"}],"kind": "more","choices": [{"number": 1,"id"
+{"shape": "ask-step/1","step": 3,"kind": "measurement","id": "sides_differ","question": "By how much do the two sides of
+{"shape": "ask-step/1","step": 4,"kind": "measurement","id": "all_heads_tilt","question": "With one head at a time, does
+{"shape": "ask-step/1","step": 4,"kind": "end","ending": "stopped","causes": [{"id": "table_unparallel","name": "bed not
 ? 0
 
 $ beltwright ask < /dev/null

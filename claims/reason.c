@@ -4,8 +4,9 @@
 // Calls are drawn here from a world that differs from the shipped knowledge: for every call each
 // link and leak is moved by a normal error of sd 1 on the logit scale, each weight by one of sd 0.7
 // on the log scale, and so is each chance of cure; 17.5 % of phone answers and 5 % of looks,
-// measurements and trials are wrong, one in twenty is not known; minutes are off by a factor of up to
-// 2 either way. 3 % of calls have a cause on no list, 15 % a second cause.
+// measurements and trials are wrong, one symptom told in ten is another, one answer in twenty is
+// not known; minutes are off by a factor of up to 2 either way. 3 % of calls have a cause on no
+// list, 15 % a second cause.
 //
 // Three arms answer the same calls with the same answers:
 //   plan    the program: bw_case_next on the belief with its doubt
@@ -30,8 +31,21 @@ static uint64_t mix(uint64_t z) {
     z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
     return z ^ (z >> 31);
 }
-enum what { WEIGHT = 1, CAUSE, SECOND, LINK, LEAK, CURE, TRUE_YES, WRONG, UNSURE, UNSAID, MINUTES,
-            CURED, LESS };
+enum what {
+    WEIGHT = 1,
+    CAUSE,
+    SECOND,
+    LINK,
+    LEAK,
+    CURE,
+    TRUE_YES,
+    WRONG,
+    UNSURE,
+    UNSAID,
+    MINUTES,
+    CURED,
+    LESS
+};
 static uint64_t seed = 1;
 static double uniform(size_t call, enum what what, size_t a, size_t b) {
     uint64_t z = mix(seed ^ mix(call ^ mix((uint64_t)what ^ mix(a ^ mix(b)))));
@@ -52,6 +66,7 @@ static double moved(double chance, double by) {
 #define WEIGHT_SD 0.7
 #define WRONG_PHONE 0.175
 #define WRONG_SEEN 0.05
+#define WRONG_SYMPTOM 0.10
 #define NOT_KNOWN 0.05
 
 struct call {
@@ -86,7 +101,8 @@ static double link_of(const struct call *call, size_t check, size_t cause) {
 }
 
 static bool truly(const struct call *call, size_t check) {
-    double no = 1 - moved(call->k->check[check].leak.v, LINK_SD * normal(call->number, LEAK, check, 0));
+    double no =
+        1 - moved(call->k->check[check].leak.v, LINK_SD * normal(call->number, LEAK, check, 0));
     for (size_t i = 0; i < call->n; i++) no *= 1 - link_of(call, check, call->cause[i]);
     return uniform(call->number, TRUE_YES, check, 0) > no;
 }
@@ -100,10 +116,17 @@ static enum heard ask(const struct call *call, size_t check) {
     return yes ? HEARD_YES : HEARD_NO;
 }
 
-// What a caller says by himself: most of what is there, hardly anything that is not.
+// What a caller says by himself of what is there; one mention in ten is of something else.
 static bool mentions(const struct call *call, size_t symptom) {
-    double chance = truly(call, symptom) ? 1 - call->k->assume.unsaid.v : 0.003;
-    return uniform(call->number, UNSAID, symptom, 0) < chance;
+    return truly(call, symptom) &&
+           uniform(call->number, UNSAID, symptom, 0) < 1 - call->k->assume.unsaid.v;
+}
+static size_t mentioned(const struct call *call, size_t symptom) {
+    const struct bw_knowledge *k = call->k;
+    if (uniform(call->number, WRONG, symptom, 1) > WRONG_SYMPTOM) return symptom;
+    size_t other = (size_t)(uniform(call->number, WRONG, symptom, 2) * (double)k->checks);
+    while (k->check[other].kind != BW_SYMPTOM) other = (other + 1) % k->checks;
+    return other;
 }
 
 static struct call draw_call(const struct bw_knowledge *k, size_t number) {
@@ -134,9 +157,9 @@ static bool ends(const struct call *call, size_t remedy, size_t cause) {
 // --- an arm --------------------------------------------------------------------------------------
 
 struct result {
-    bool right;       // the first guess at the first repair was a cause at work
-    double claimed;   // for it
-    double minutes;   // work, travel, lock-outs: on the clock
+    bool right;      // the first guess at the first repair was a cause at work
+    double claimed;  // for it
+    double minutes;  // work, travel, lock-outs: on the clock
     size_t visits, steps, repairs;
     bool specialist;
 };
@@ -240,6 +263,7 @@ static void hire(struct run *run) {
 }
 
 #define MOST_STEPS 150
+#define SETS 1000  // as the interview keeps
 
 static void intake(struct run *run, const struct call *call, const struct bw_network *network,
                    struct bw_arena *arena) {
@@ -248,7 +272,7 @@ static void intake(struct run *run, const struct call *call, const struct bw_net
     must(bw_case_begin(network, arena, &run->c, &err), &err);
     for (size_t f = 0; f < call->k->checks; f++)
         if (call->k->check[f].kind == BW_SYMPTOM && mentions(call, f))
-            must(bw_case_reply(&run->c, bw_reply_graded(f, 1), &err), &err);
+            must(bw_case_reply(&run->c, bw_reply_graded(mentioned(call, f), 1), &err), &err);
     must(bw_case_intake_done(&run->c, &err), &err);
 }
 
@@ -261,7 +285,7 @@ static struct result by_plan(const struct call *call, const struct bw_network *n
         struct bw_arena *work = bw_arena_new(0);
         struct bw_thought thought;
         struct bw_options options;
-        must(bw_case_think(&run.c, BW_NO_INDEX, 3000, work, &thought, &err), &err);
+        must(bw_case_think(&run.c, BW_NO_INDEX, SETS, work, &thought, &err), &err);
         must(bw_case_next(&run.c, &thought, 1, work, &options, &err), &err);
         const struct bw_next next = options.items[0];
         if (next.kind == BW_NEXT_CHECK) {
@@ -277,7 +301,8 @@ static struct result by_plan(const struct call *call, const struct bw_network *n
     return run.r;
 }
 
-// --- gain per minute -------------------------------------------------------------------------------
+// --- gain per minute
+// -------------------------------------------------------------------------------
 
 static double entropy(const double *p, size_t n) {
     double h = 0;
@@ -379,7 +404,8 @@ static struct result by_gain(const struct call *call, const struct bw_network *n
     return run.r;
 }
 
-// --- what came of it -------------------------------------------------------------------------------
+// --- what came of it
+// -------------------------------------------------------------------------------
 
 enum arm { PLAN, PLAIN, GAIN, ARMS };
 static const char *const ARM_NAMES[ARMS] = {"plan", "plain", "gain"};
@@ -451,9 +477,12 @@ int main(int argc, char **argv) {
     FILE *csv = NULL;
     for (int i = 1; i < argc; i++) {
         if (strcmp(argv[i], "--sample") == 0) sample = true;
-        if (strcmp(argv[i], "--cases") == 0) cases = (size_t)strtoul(argv[++i], NULL, 10);
-        else if (strcmp(argv[i], "--seed") == 0) seed = strtoul(argv[++i], NULL, 10);
-        else if (strcmp(argv[i], "--csv") == 0) csv = fopen(argv[++i], "w");
+        if (strcmp(argv[i], "--cases") == 0)
+            cases = (size_t)strtoul(argv[++i], NULL, 10);
+        else if (strcmp(argv[i], "--seed") == 0)
+            seed = strtoul(argv[++i], NULL, 10);
+        else if (strcmp(argv[i], "--csv") == 0)
+            csv = fopen(argv[++i], "w");
     }
     if (sample) cases = 12;
     struct bw_arena *arena = bw_arena_new(0);
@@ -469,7 +498,9 @@ int main(int argc, char **argv) {
     must(bw_network_make(&as_written, arena, &sure, &err), &err);
     struct tally tally[ARMS] = {{0}};
     struct paired minutes = {0}, visits = {0};
-    if (csv != NULL) fprintf(csv, "call,arm,cause,causes,right,claimed,minutes,visits,steps,repairs,specialist\n");
+    if (csv != NULL)
+        fprintf(csv,
+                "call,arm,cause,causes,right,claimed,minutes,visits,steps,repairs,specialist\n");
     for (size_t number = 0, done = 0; done < cases; number++) {
         struct call call = draw_call(&k, number);
         size_t said = 0;

@@ -140,11 +140,13 @@ static size_t best_fix(const struct planner *w, const struct state *at, double l
         struct bw_stand after = at->stand;
         if (spares <= best * p->fix_work[r].minutes) continue;  // its cost is at least that
         double cost = bw_fix_cost(&p->fix_work[r], &p->costs, &after);
+        double gain = gain_of(&w->cures[r], at->mass);
+        cost += (1 - gain / left) * p->costs.failed;
         if (spares <= best * cost) continue;
         best = spares / cost;
         which = r;
+        *gain_out = gain;
     }
-    if (which < p->fixes) *gain_out = gain_of(&w->cures[which], at->mass);
     return which;
 }
 

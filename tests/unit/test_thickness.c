@@ -352,7 +352,7 @@ static void shoes_part_delay_from_place(void **state) {
     out = ask("{\"timings\": [\"10 mm ± 0.2 mm of lead at 6 m/min\", "
               "\"20 mm ± 0.2 mm of lead at 12 m/min\"]}");
     assert_string_equal(((const struct thickness_shoe *)out->shoes.items)->text,
-                        "set down 100 ms earlier");
+                        "set down 100\u00a0ms earlier");
 }
 
 #define SLOW "\"4.2 4.1 4.3 4.2 4.1 s\""

@@ -45,7 +45,7 @@ static const struct bw_pass TWO_HEADS[] = {
 static const struct bw_imprint DRUM_SPLICE[] = {
     {.kind = BW_IMPRINT_BUMP,
      .pitch = 0.0088534,
-     .depth = 3e-6,
+     .depth = 7e-6,
      .phase = 0.8,
      .slant = 0.002165,
      .wander = 0.003,
@@ -67,9 +67,9 @@ static const struct bw_pass CLEAN[] = {
     {BW_LAW_PRESSURE, 0, 0.010, 0.05e-3, NULL, 0},
 };
 
-// A planed board: 12.06 m/min, 5012 rpm, one knife of the four stands high.
+// A board from a moulder: 20.10 m/min, 5012 rpm, one knife of the four stands high.
 static const struct bw_imprint KNIVES[] = {
-    {.kind = BW_IMPRINT_BUMP, .pitch = 0.0024062, .depth = 0, .phase = 0.4},
+    {.kind = BW_IMPRINT_BUMP, .pitch = 0.0040104, .depth = 0, .phase = 0.4},
 };
 static const struct bw_pass PLANED[] = {
     {BW_LAW_KNIVES, 0.0625, 0, 0.5e-3, KNIVES, 1},
@@ -109,7 +109,7 @@ static const struct photo PHOTOS[] = {
                .torch = TORCH,
                .pencil = PENCIL,
                .seed = 11,
-               .camera = CAMERA(.turn = 0.021, .tilt_x = 0.05, .tilt_y = -0.08)}},
+               .camera = CAMERA(.turn = 0.021, .tilt_x = 0.015, .tilt_y = -0.03)}},
     {.name = "two-head-two-sets",
      .machine = "two-head",
      .what = "MDF; splice and drum of head 2 in one picture",
@@ -121,7 +121,7 @@ static const struct photo PHOTOS[] = {
                .torch = TORCH,
                .pencil = PENCIL,
                .seed = 12,
-               .camera = CAMERA(.turn = -0.014, .tilt_y = 0.05)}},
+               .camera = CAMERA(.turn = -0.014, .tilt_y = 0.02)}},
     {.name = "one-head-slip",
      .machine = "one-head",
      .what = "oak; splice, the panel slipping by 6 % at its nose",
@@ -181,17 +181,17 @@ static const struct photo PHOTOS[] = {
                           .band = 0.015,
                           .band_period = 47}}},
     {.name = "planed-board",
-     .machine = "two-head",
+     .machine = "",
      .what = "maple, planed and not sanded: a board of known knife pitch to check a camera with",
-     .feed = 12.06 / 60,
-     .marks = {{"planer", 0.0024062}},
+     .feed = 20.10 / 60,
+     .marks = {{"planer", 0.0040104}},
      .n_marks = 1,
      .scene = {.panel = PANEL(PLANED, .fade = 1),
                .wood = WOOD_MAPLE,
                .torch = TORCH,
                .pencil = PENCIL,
                .seed = 16,
-               .camera = CAMERA(.turn = 0.012, .tilt_x = 0.04)}},
+               .camera = CAMERA(.turn = 0.012, .tilt_x = 0.01)}},
     {.name = NULL},
 };
 

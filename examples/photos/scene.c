@@ -23,14 +23,18 @@ static double lattice(uint64_t seed, long i, long j) {
 
 static double soft(double t) { return t * t * (3 - 2 * t); }
 
-// Smooth noise of unit size; lengths are made by scaling the arguments.
+// Smooth noise of unit size along one row of the lattice, which begins anywhere: a lattice that all
+// rows share would show as a periodic mark.
+static double row_noise(uint64_t seed, double x, long row) {
+    double place = x + 1000 * lattice(seed + 77, row, 0), whole = floor(place);
+    double u = soft(place - whole);
+    return lattice(seed, (long)whole, row) * (1 - u) + lattice(seed, (long)whole + 1, row) * u;
+}
+
+// The same in the plane; lengths are made by scaling the arguments.
 static double noise(uint64_t seed, double x, double y) {
-    double fx = floor(x), fy = floor(y);
-    long i = (long)fx, j = (long)fy;
-    double u = soft(x - fx), v = soft(y - fy);
-    double top = lattice(seed, i, j) * (1 - u) + lattice(seed, i + 1, j) * u;
-    double low = lattice(seed, i, j + 1) * (1 - u) + lattice(seed, i + 1, j + 1) * u;
-    return top * (1 - v) + low * v;
+    double whole = floor(y), v = soft(y - whole);
+    return row_noise(seed, x, (long)whole) * (1 - v) + row_noise(seed, x, (long)whole + 1) * v;
 }
 
 // --- wood ----------------------------------------------------------------------------------------

@@ -247,6 +247,7 @@ struct bw_json bw_json_begin(struct bw_buffer *to) {
 }
 
 static void new_line(struct bw_json *json) {
+    if (json->one_line) return;
     bw_buffer_char(json->to, '\n');
     bw_buffer_fill(json->to, ' ', 2 * (size_t)json->depth);
 }
@@ -265,7 +266,7 @@ static void separate(struct bw_json *json) {
 }
 
 static void end_value(struct bw_json *json) {
-    if (json->depth == 0) bw_buffer_char(json->to, '\n');
+    if (json->depth == 0 && !json->one_line) bw_buffer_char(json->to, '\n');
 }
 
 static void bare(struct bw_json *json, const char *text) {
@@ -319,7 +320,7 @@ void bw_json_key(struct bw_json *json, const char *key) {
     assert(json->depth > 0 && !json->after_key);
     separate(json);
     string(json->to, key);
-    bw_buffer_text(json->to, ": ");
+    bw_buffer_text(json->to, json->one_line ? ":" : ": ");
     json->after_key = true;
 }
 

@@ -18,6 +18,7 @@ struct bw_json {
     int depth;
     bool first;      // nothing written yet at this depth
     bool after_key;
+    bool one_line;   // no line breaks and no blanks between values; set after bw_json_begin
 };
 
 struct bw_json bw_json_begin(struct bw_buffer *to);

@@ -6,9 +6,25 @@
 
 #include <string.h>
 
+// Those of two words follow the first of their family.
 static const struct bw_command *const COMMANDS[] = {
     &bw_command_ask,
     &bw_command_lint,
+    &bw_command_job,
+    &bw_command_job_new,
+    &bw_command_job_show,
+    &bw_command_job_add,
+    &bw_command_job_fix,
+    &bw_command_job_undo,
+    &bw_command_job_close,
+    &bw_command_job_reopen,
+    &bw_command_job_list,
+    &bw_command_job_find,
+    &bw_command_job_export,
+    &bw_command_job_import,
+    &bw_command_job_merge,
+    &bw_command_job_erase,
+    &bw_command_job_recheck,
     &bw_command_picture,
     &bw_command_table,
     &bw_command_selfcheck,
@@ -35,6 +51,17 @@ static const char *command_named(const char *word) {
     return word;
 }
 
+// "job new" is the command "job-new", if there is one of that name. `words`: how many it took.
+static const char *joined(struct bw_arena *arena, const char *name, int argc, char **argv,
+                          int *words) {
+    *words = 1;
+    if (argc < 3) return name;
+    const char *both = bw_arena_format(arena, "%s-%s", name, argv[2]);
+    if (both == NULL || find(both) == NULL) return name;
+    *words = 2;
+    return both;
+}
+
 static bool name_the_command(const char *word, struct bw_err *err) {
     if (word == NULL || word[0] == '\0') {
         bw_fail(err, BW_USAGE, "no command given");
@@ -53,14 +80,22 @@ static bool run(struct bw_cli *cli, int argc, char **argv, struct bw_err *err) {
     if (cli->arena == NULL) return bw_fail_memory(err);
     const char *name = argc > 1 ? command_named(argv[1]) : NULL;
     if (!name_the_command(name, err)) return false;
+    int words;
+    name = joined(cli->arena, name, argc, argv, &words);
     struct bw_page page;
     if (!bw_page_find(cli->arena, name, &page, err)) return false;
+    const struct bw_command *command = page.study == NULL ? find(name) : NULL;
+    bool taken = false;
+    if (command != NULL && command->raw != NULL) {
+        if (!command->raw(cli, argc - words, argv + words, &taken, err)) return false;
+        if (taken) return true;
+    }
     struct bw_arguments given;
-    if (!bw_options_read(cli->arena, &page, argc - 1, argv + 1, &given, err)) return false;
+    if (!bw_options_read(cli->arena, &page, argc - words, argv + words, &given, err)) return false;
     if (bw_given(&given, "help")) return bw_help_write(cli, &page, err);
     if (page.study != NULL) return bw_study_command(cli, &page, &given, err);
     if (!bw_options_complete(cli->arena, &page, &given, err)) return false;
-    return find(name)->run(cli, &given, err);
+    return command->run(cli, &given, err);
 }
 
 int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages) {

@@ -79,6 +79,8 @@ struct bw_cli {
 struct bw_command {
     struct bw_page page;
     bool (*run)(struct bw_cli *cli, const struct bw_arguments *given, struct bw_err *err);
+    // Reads its line itself, for a command whose options hang on its words; NULL: by its page.
+    bool (*raw)(struct bw_cli *cli, int argc, char **argv, bool *taken, struct bw_err *err);
 };
 
 // The whole program. Returns the exit status: 0 done, 1 the work failed, 2 unusable arguments or
@@ -89,11 +91,25 @@ int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages);
 extern const struct bw_command bw_command_ask, bw_command_lint, bw_command_picture,
     bw_command_table, bw_command_selfcheck, bw_command_schema, bw_command_man,
     bw_command_completion, bw_command_help, bw_command_version;
+extern const struct bw_command bw_command_job, bw_command_job_new, bw_command_job_show,
+    bw_command_job_add, bw_command_job_fix, bw_command_job_undo, bw_command_job_close,
+    bw_command_job_reopen, bw_command_job_list, bw_command_job_find, bw_command_job_export,
+    bw_command_job_import, bw_command_job_merge, bw_command_job_erase, bw_command_job_recheck;
 const struct bw_command *const *bw_commands(void);
 // Any study (study.c), and any page's help (help.c).
 bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
                       const struct bw_arguments *given, struct bw_err *err) BW_CHECKED;
 // The input that the words and options of a study's line make up.
+// The nodes that the words and options of a study's line make up, and what is wrong with them said
+// of the options.
+bool bw_study_nodes(struct bw_arena *arena, const struct bw_page *page,
+                    const struct bw_arguments *given, struct bw_node **out,
+                    struct bw_err *err) BW_CHECKED;
+void bw_study_blame(struct bw_arena *arena, const struct bw_page *page,
+                    const struct bw_arguments *given, struct bw_err *err);
+// Nothing is typed beside --input.
+bool bw_study_only_document(struct bw_arena *arena, const struct bw_arguments *given,
+                            struct bw_err *err) BW_CHECKED;
 bool bw_study_typed(struct bw_arena *arena, const struct bw_page *page,
                     const struct bw_arguments *given, const void **in,
                     struct bw_err *err) BW_CHECKED;
@@ -106,6 +122,9 @@ bool bw_page_find(struct bw_arena *arena, const char *name, struct bw_page *out,
                   struct bw_err *err) BW_CHECKED;
 // The field has a word or an option of its own; what lies deeper comes as a document.
 bool bw_field_is_typed(const struct bw_field *field);
+// A command of two words is the page "job-new": typed "job new", told after "job".
+bool bw_page_is_member(const char *name);
+const char *bw_page_typed(struct bw_arena *arena, const char *name);
 // The name of page `index`: studies first, then the other commands; NULL past the last.
 const char *bw_page_name(size_t index);
 

@@ -7,7 +7,20 @@
 static void page_names(struct bw_buffer *out) {
     const char *name;
     for (size_t i = 0; (name = bw_page_name(i)) != NULL; i++)
-        bw_buffer_format(out, "%s%s", i == 0 ? "" : " ", name);
+        if (!bw_page_is_member(name)) bw_buffer_format(out, "%s%s", i == 0 ? "" : " ", name);
+}
+
+// Calls `write` with the first word of each family of commands, once.
+static void each_family(struct bw_buffer *out, struct bw_arena *arena,
+                        void (*write)(struct bw_buffer *out, const char *family)) {
+    const char *name, *last = "";
+    for (size_t i = 0; (name = bw_page_name(i)) != NULL; i++) {
+        if (!bw_page_is_member(name)) continue;
+        const char *family = bw_arena_text(arena, name, strcspn(name, "-"));
+        if (family == NULL || strcmp(family, last) == 0) continue;
+        write(out, family);
+        last = family;
+    }
 }
 
 // --- bash
@@ -68,6 +81,14 @@ static bool each_page(struct bw_buffer *out, struct bw_arena *arena,
     return true;
 }
 
+// From the third word on "job new" is the command job-new.
+static void bash_family(struct bw_buffer *out, const char *family) {
+    bw_buffer_format(out,
+                     "  [[ $command == %s ]] && (( COMP_CWORD > 2 )) && "
+                     "command=%s-${COMP_WORDS[2]}\n",
+                     family, family);
+}
+
 static bool bash(struct bw_buffer *out, struct bw_arena *arena, struct bw_err *err) {
     bw_buffer_text(out,
                    "# bash completion for beltwright " BELTWRIGHT_VERSION "\n"
@@ -87,9 +108,11 @@ static bool bash(struct bw_buffer *out, struct bw_arena *arena, struct bw_err *e
                    "    _beltwright_words '");
     page_names(out);
     bw_buffer_text(out, " --help --version'\n    return\n  fi\n"
-                        "  case ${COMP_WORDS[1]}:$before in\n");
+                        "  local command=${COMP_WORDS[1]}\n");
+    each_family(out, arena, bash_family);
+    bw_buffer_text(out, "  case $command:$before in\n");
     if (!each_page(out, arena, bash_values, err)) return false;
-    bw_buffer_text(out, "  esac\n  case ${COMP_WORDS[1]}:$typed in\n");
+    bw_buffer_text(out, "  esac\n  case $command:$typed in\n");
     if (!each_page(out, arena, bash_words, err)) return false;
     bw_buffer_text(out, "  esac\n}\n\ncomplete -F _beltwright beltwright\n");
     return true;
@@ -149,9 +172,17 @@ static void zsh_page(struct bw_buffer *out, const struct bw_page *page) {
 }
 
 static void zsh_command(struct bw_buffer *out, const struct bw_page *page) {
+    if (bw_page_is_member(page->name)) return;
     bw_buffer_format(out, "    '%s:", page->name);
     zsh_text(out, page->summary);
     bw_buffer_text(out, "'\n");
+}
+
+static void zsh_family(struct bw_buffer *out, const char *family) {
+    bw_buffer_format(out,
+                     "  if [[ $words[1] == %s ]] && (( CURRENT > 2 )); then\n"
+                     "    shift words\n    (( CURRENT-- ))\n    words[1]=%s-$words[1]\n  fi\n",
+                     family, family);
 }
 
 static bool zsh(struct bw_buffer *out, struct bw_arena *arena, struct bw_err *err) {
@@ -167,8 +198,9 @@ static bool zsh(struct bw_buffer *out, struct bw_arena *arena, struct bw_err *er
                         "    return\n"
                         "  fi\n"
                         "  shift words\n"
-                        "  (( CURRENT-- ))\n"
-                        "  case $words[1] in\n");
+                        "  (( CURRENT-- ))\n");
+    each_family(out, arena, zsh_family);
+    bw_buffer_text(out, "  case $words[1] in\n");
     if (!each_page(out, arena, zsh_page, err)) return false;
     bw_buffer_text(out, "  esac\n}\n\n_beltwright \"$@\"\n");
     return true;

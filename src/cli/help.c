@@ -100,17 +100,34 @@ static void paragraphs(struct bw_text *text, const char *about) {
     }
 }
 
-static bool commands(struct bw_text *text, struct bw_err *err) {
+// The page belongs below `family`; "" has those of one word.
+static bool belongs(const char *name, const char *family) {
+    size_t length = strlen(family);
+    if (length == 0) return !bw_page_is_member(name);
+    return strncmp(name, family, length) == 0 && name[length] == '-';
+}
+
+static bool has_members(const char *family) {
+    const char *name;
+    for (size_t i = 0; (name = bw_page_name(i)) != NULL; i++)
+        if (family[0] != '\0' && belongs(name, family)) return true;
+    return false;
+}
+
+static bool commands(struct bw_text *text, const char *family, struct bw_err *err) {
     const char *name;
     bw_text_heading(text, "Commands");
     for (size_t i = 0; (name = bw_page_name(i)) != NULL; i++) {
         struct bw_page page;
+        if (!belongs(name, family)) continue;
         if (!bw_page_find(text->arena, name, &page, err)) return false;
-        entry(text, name, COMMAND_COLUMN, page.summary);
+        entry(text, bw_page_typed(text->arena, name), COMMAND_COLUMN, page.summary);
     }
     text->indent = 0;
     bw_text_gap(text);
-    bw_text_para(text, "beltwright help COMMAND says what a command takes.");
+    bw_text_para(text, "beltwright help %s says what a command takes.",
+                 family[0] == '\0' ? "COMMAND" : bw_arena_format(text->arena, "%s-COMMAND", family));
+    bw_text_gap(text);
     return true;
 }
 
@@ -119,12 +136,12 @@ bool bw_help_write(struct bw_cli *cli, const struct bw_page *page, struct bw_err
     bw_text_item(&text, "Usage: ", "beltwright %s", bw_page_usage(cli->arena, page));
     bw_text_gap(&text);
     paragraphs(&text, page->about);
-    if (page->name[0] == '\0') {
-        if (!commands(&text, err)) {
-            bw_buffer_free(&text.out);
-            return false;
-        }
-    } else {
+    bool family = page->name[0] == '\0' || has_members(page->name);
+    if (family && !commands(&text, page->name, err)) {
+        bw_buffer_free(&text.out);
+        return false;
+    }
+    if (page->name[0] != '\0') {
         options(&text, page, true, "Words");
         options(&text, page, false, "Options");
         documents(&text, page);

@@ -138,6 +138,15 @@ static const struct bw_page PROGRAM = {
     .options = PROGRAM_OPTIONS,
 };
 
+bool bw_page_is_member(const char *name) { return strchr(name, '-') != NULL; }
+
+const char *bw_page_typed(struct bw_arena *arena, const char *name) {
+    char *typed = bw_arena_text(arena, name, strlen(name));
+    char *dash = typed == NULL ? NULL : strchr(typed, '-');
+    if (dash != NULL) *dash = ' ';
+    return typed == NULL ? "?" : typed;
+}
+
 const char *bw_page_name(size_t index) {
     const struct bw_study *const *studies = bw_studies();
     size_t n = 0;

@@ -34,8 +34,8 @@ static size_t times_given(const struct bw_arguments *given, const struct bw_opti
 }
 
 // "marks[1].pitch" becomes "--mark 2, pitch"; places within a file are left alone.
-static void name_the_option(struct bw_arena *arena, const struct bw_page *page,
-                            const struct bw_arguments *given, struct bw_err *err) {
+void bw_study_blame(struct bw_arena *arena, const struct bw_page *page,
+                    const struct bw_arguments *given, struct bw_err *err) {
     if (err->file[0] != '\0' || err->field[0] == '\0') return;
     size_t length = strcspn(err->field, ".[");
     const struct bw_option *option = filler(page, err->field, length);
@@ -71,8 +71,8 @@ static bool add_node(struct bw_arena *arena, struct bw_node *root, const struct 
     return true;
 }
 
-bool bw_study_typed(struct bw_arena *arena, const struct bw_page *page,
-                    const struct bw_arguments *given, const void **in, struct bw_err *err) {
+bool bw_study_nodes(struct bw_arena *arena, const struct bw_page *page,
+                    const struct bw_arguments *given, struct bw_node **out, struct bw_err *err) {
     if (!bw_options_complete(arena, page, given, err)) return false;
     struct bw_node *root = bw_node_new(arena, BW_NODE_MAP);
     if (root == NULL) return bw_fail_memory(err);
@@ -83,17 +83,25 @@ bool bw_study_typed(struct bw_arena *arena, const struct bw_page *page,
         if (text == NULL || !add_node(arena, root, item->option->field, text))
             return bw_fail_memory(err);
     }
+    *out = root;
+    return true;
+}
+
+bool bw_study_typed(struct bw_arena *arena, const struct bw_page *page,
+                    const struct bw_arguments *given, const void **in, struct bw_err *err) {
+    struct bw_node *root;
     struct bw_media_door door = {.unjailed = bw_given(given, "unjailed")};
     struct bw_binding binding = {.arena = arena, .load = bw_media_load, .door = &door};
+    if (!bw_study_nodes(arena, page, given, &root, err)) return false;
     if (!bw_units_choose(bw_given_value(given, "units"), &binding.units, err)) return false;
     if (bw_study_bind(page->study, &binding, root, in, err)) return true;
-    name_the_option(arena, page, given, err);
+    bw_study_blame(arena, page, given, err);
     return false;
 }
 
 // A document holds the whole input; what is typed beside it would be lost.
-static bool only_document(struct bw_arena *arena, const struct bw_arguments *given,
-                          struct bw_err *err) {
+bool bw_study_only_document(struct bw_arena *arena, const struct bw_arguments *given,
+                            struct bw_err *err) {
     for (size_t i = 0; i < given->n; i++) {
         const struct bw_option *option = given->items[i].option;
         if (option->field == NULL) continue;
@@ -220,12 +228,12 @@ bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,
     }
     if (!views_fit(given, err)) return false;
     bool bound = input == NULL ? bw_study_typed(cli->arena, page, given, &in, err)
-                               : only_document(cli->arena, given, err) &&
+                               : bw_study_only_document(cli->arena, given, err) &&
                                      bind_document(cli, page->study, given, &in, err);
     if (!bound) return false;
     struct bw_run run = {.arena = cli->arena};
     if (!bw_study_run(page->study, &run, in, &out, err)) {
-        if (input == NULL) name_the_option(cli->arena, page, given, err);
+        if (input == NULL) bw_study_blame(cli->arena, page, given, err);
         return false;
     }
     return write_views(cli, page, given, out, units, err);

@@ -40,7 +40,7 @@ const char *bw_option_form(struct bw_arena *arena, const struct bw_option *optio
 }
 
 const char *bw_page_usage(struct bw_arena *arena, const struct bw_page *page) {
-    const char *usage = page->name, *gap = page->name[0] == '\0' ? "" : " ";
+    const char *usage = bw_page_typed(arena, page->name), *gap = page->name[0] == '\0' ? "" : " ";
     bool more = false;
     for (const struct bw_option *option = page->options; option->name != NULL; option++) {
         if (!option->positional && !option->required) {

@@ -153,8 +153,7 @@ static bool read_lines(struct reading *r, struct bw_arena *arena, const char *te
 static bool read_job(struct reading *r, const struct member *member, const char *job) {
     bool done = false;
     struct bw_entries set;
-    if (member->size > BW_MAX_BUFFER_BYTES)
-        return broken(r, BW_LIMIT, "a job is too large", job);
+    if (member->size > BW_MAX_BUFFER_BYTES) return broken(r, BW_LIMIT, "a job is too large", job);
     struct bw_arena *arena = bw_arena_new(0);
     char *text = arena == NULL ? NULL : bw_arena_get(arena, (size_t)member->size + 1);
     if (text == NULL) {
@@ -185,7 +184,8 @@ static bool read_title(struct reading *r, const struct member *member) {
     if (done && strcmp(bw_body_text(root, "shape"), BW_ARCHIVE_SHAPE) != 0) {
         bw_err_value(r->err, bw_body_text(root, "shape"));
         bw_err_mend(r->err, "import it with the newer version of the program");
-        done = bw_fail(r->err, BW_UNSUPPORTED, "the archive is of a kind this program does not know");
+        done =
+            bw_fail(r->err, BW_UNSUPPORTED, "the archive is of a kind this program does not know");
     }
     r->opened = done;
     bw_arena_free(arena);

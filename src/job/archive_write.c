@@ -47,8 +47,8 @@ static void put_member(struct bw_archive_writer *writer, const char *name,
 struct bw_archive_writer bw_archive_begin(FILE *to) {
     struct bw_archive_writer writer = {.to = to};
     struct bw_buffer text = {0};
-    bw_buffer_text(&text, "{\"shape\":\"" BW_ARCHIVE_SHAPE
-                          "\",\"version\":\"" BELTWRIGHT_VERSION "\"}\n");
+    bw_buffer_text(&text,
+                   "{\"shape\":\"" BW_ARCHIVE_SHAPE "\",\"version\":\"" BELTWRIGHT_VERSION "\"}\n");
     put_member(&writer, "beltwright.json", &text);
     bw_buffer_free(&text);
     return writer;

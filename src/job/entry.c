@@ -68,8 +68,8 @@ bool bw_entry_make(struct bw_arena *arena, const struct bw_draft *draft, struct 
                    struct bw_err *err) {
     struct bw_buffer line = {0};
     write_line(draft, &line);
-    bool done = !line.failed ? bw_entry_read(arena, line.data, line.length, out, err)
-                             : bw_fail_memory(err);
+    bool done =
+        !line.failed ? bw_entry_read(arena, line.data, line.length, out, err) : bw_fail_memory(err);
     bw_buffer_free(&line);
     return done;
 }
@@ -174,7 +174,8 @@ static bool take_all(struct bw_arena *arena, const struct bw_node *root, struct 
     if (!take_number(root, "offset", -14 * 60, 14 * 60, &offset, err)) return false;
     if (!take_id(bw_node_find(root, "job"), "job", &job, err)) return false;
     bool opens = strcmp(out->kind, KINDS[BW_ENTRY_OPENED].word) == 0;
-    if (opens != (job == NULL)) return wrong(err, "job", "is missing, or stands in the first entry", NULL);
+    if (opens != (job == NULL))
+        return wrong(err, "job", "is missing, or stands in the first entry", NULL);
     out->time_ms = time_ms;
     out->offset_min = (int)offset;
     bw_entry_id(out->line, out->length, out->time_ms, out->id);
@@ -182,8 +183,8 @@ static bool take_all(struct bw_arena *arena, const struct bw_node *root, struct 
     return take_body(arena, root, out, err);
 }
 
-static bool read_root(struct bw_arena *arena, const char *line, size_t length,
-                      struct bw_node **out, struct bw_err *err) {
+static bool read_root(struct bw_arena *arena, const char *line, size_t length, struct bw_node **out,
+                      struct bw_err *err) {
     if (length > BW_MAX_ENTRY_BYTES)
         return bw_fail(err, BW_LIMIT, "an entry is larger than %zu bytes", BW_MAX_ENTRY_BYTES);
     if (length == 0 || memchr(line, '\n', length) != NULL || memchr(line, '\r', length) != NULL)
@@ -226,8 +227,8 @@ void bw_words_plain(const char *text, struct bw_buffer *out) {
 }
 
 // What of a body is prose; a study's numbers are not searched.
-static const char *const PROSE[] = {"title", "text",  "note",  "site",  "machine", "study",
-                                    "name",  "phone", "email", "place", "answer",  "check",
+static const char *const PROSE[] = {"title",  "text",  "note",   "site",   "machine", "study",
+                                    "name",   "phone", "email",  "place",  "answer",  "check",
                                     "remedy", "cause", "causes", "reading"};
 
 static bool is_prose(const char *key) {

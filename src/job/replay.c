@@ -223,8 +223,10 @@ static void emit_scalar(struct bw_json *json, const struct bw_node *node) {
         bw_json_count(json, count);
     else if (bw_number(node->text, node->length, &value, &ignored))
         bw_json_number(json, value);
+    else if (strcmp(node->text, "true") == 0 || strcmp(node->text, "false") == 0)
+        bw_json_bool(json, node->text[0] == 't');
     else
-        bw_json_bool(json, strcmp(node->text, "true") == 0);
+        bw_json_text(json, node->text);  // a bare word of YAML
 }
 
 void bw_node_emit(struct bw_json *json, const struct bw_node *node) {

@@ -72,7 +72,8 @@ static bool close_over(struct bw_arena *arena, struct bw_entries *set, struct bw
     qsort(naming, n, sizeof *naming, by_named);
     while (left > 0) {
         const char *id = waiting[--left]->id;
-        for (size_t i = first_naming(naming, n, id); i < n && strcmp(naming[i]->names, id) == 0; i++) {
+        for (size_t i = first_naming(naming, n, id); i < n && strcmp(naming[i]->names, id) == 0;
+             i++) {
             struct bw_entry *entry = (struct bw_entry *)bw_entries_find(set, naming[i]->id);
             if (bw_entry_erased(entry)) continue;
             erase(entry);
@@ -129,7 +130,8 @@ bool bw_entries_check_job(const struct bw_entries *set, struct bw_err *err) {
             return bw_fail(err, BW_INPUT, "entries of two jobs are mixed");
         if (set->items[i].tick <= (long)set->n) continue;
         bw_err_value(err, set->items[i].id);
-        bw_err_mend(err, "entries are missing, or it is forged; take the job from where it is whole");
+        bw_err_mend(err,
+                    "entries are missing, or it is forged; take the job from where it is whole");
         return bw_fail(err, BW_INPUT, "an entry has tick %ld in a job of %zu entries",
                        set->items[i].tick, set->n);
     }

@@ -40,8 +40,8 @@ static void take_block(uint32_t state[8], const unsigned char block[64]) {
     for (int t = 0; t < 64; t++) {
         uint32_t choose = (v[4] & v[5]) ^ (~v[4] & v[6]);
         uint32_t most = (v[0] & v[1]) ^ (v[0] & v[2]) ^ (v[1] & v[2]);
-        uint32_t one = v[7] + (turned(v[4], 6) ^ turned(v[4], 11) ^ turned(v[4], 25)) + choose +
-                       K[t] + w[t];
+        uint32_t one =
+            v[7] + (turned(v[4], 6) ^ turned(v[4], 11) ^ turned(v[4], 25)) + choose + K[t] + w[t];
         uint32_t two = (turned(v[0], 2) ^ turned(v[0], 13) ^ turned(v[0], 22)) + most;
         memmove(v + 1, v, 7 * sizeof v[0]);
         v[4] += one;

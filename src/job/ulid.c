@@ -23,7 +23,6 @@ bool bw_ulid_is(const char *text) {
 
 int64_t bw_ulid_time(const char *id) {
     int64_t time_ms = 0;
-    for (int i = 0; i < 10; i++)
-        time_ms = time_ms * 32 + (int64_t)(strchr(DIGITS, id[i]) - DIGITS);
+    for (int i = 0; i < 10; i++) time_ms = time_ms * 32 + (int64_t)(strchr(DIGITS, id[i]) - DIGITS);
     return time_ms;
 }

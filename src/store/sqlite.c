@@ -60,14 +60,14 @@ static int bind(sqlite3_stmt *statement, const char *types, va_list args) {
     int result = SQLITE_OK;
     for (int i = 1; *types != '\0' && result == SQLITE_OK; types++, i++) {
         if (*types == 't') {
-            result = sqlite3_bind_text(statement, i, va_arg(args, const char *), -1,
-                                       SQLITE_TRANSIENT);
+            result =
+                sqlite3_bind_text(statement, i, va_arg(args, const char *), -1, SQLITE_TRANSIENT);
         } else if (*types == 'i') {
             result = sqlite3_bind_int64(statement, i, va_arg(args, int64_t));
         } else {
             const void *bytes = va_arg(args, const void *);
-            result = sqlite3_bind_blob64(statement, i, bytes, va_arg(args, size_t),
-                                         SQLITE_TRANSIENT);
+            result =
+                sqlite3_bind_blob64(statement, i, bytes, va_arg(args, size_t), SQLITE_TRANSIENT);
         }
     }
     return result;
@@ -110,7 +110,8 @@ bool bw_sqlite_run(struct sqlite_store *store, struct bw_err *err, const char *s
     va_end(args);
     if (statement == NULL) return false;
     int row;
-    while ((row = bw_sqlite_step(store, statement, err)) > 0) {}
+    while ((row = bw_sqlite_step(store, statement, err)) > 0) {
+    }
     (void)sqlite3_finalize(statement);
     return row == 0;
 }
@@ -245,9 +246,8 @@ static bool make_folder(const char *folder, struct bw_err *err) {
 // Secure delete overwrites what is deleted with zeros; the trusted schema is ours alone.
 static bool prepare_database(struct sqlite_store *store, struct bw_err *err) {
     static const char *const PRAGMAS[] = {
-        "PRAGMA journal_mode = WAL",     "PRAGMA synchronous = FULL",
-        "PRAGMA secure_delete = ON",     "PRAGMA trusted_schema = OFF",
-        "PRAGMA cell_size_check = ON",   NULL,
+        "PRAGMA journal_mode = WAL",   "PRAGMA synchronous = FULL",   "PRAGMA secure_delete = ON",
+        "PRAGMA trusted_schema = OFF", "PRAGMA cell_size_check = ON", NULL,
     };
     if (sqlite3_busy_timeout(store->db, WAIT_MS) != SQLITE_OK) return bw_sqlite_failed(store, err);
     for (size_t i = 0; PRAGMAS[i] != NULL; i++)
@@ -258,11 +258,10 @@ static bool prepare_database(struct sqlite_store *store, struct bw_err *err) {
 static bool open_database(struct sqlite_store *store, struct bw_err *err) {
     struct bw_buffer path = {0};
     bw_buffer_format(&path, "%s/jobs.db", store->folder);
-    int result = SQLITE_NOMEM;
-    if (!path.failed)
-        result = sqlite3_open_v2(path.data, &store->db,
-                                 SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX,
-                                 NULL);
+    if (path.failed) return bw_fail_memory(err);
+    int result =
+        sqlite3_open_v2(path.data, &store->db,
+                        SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX, NULL);
     bw_buffer_free(&path);
     if (result != SQLITE_OK) return bw_sqlite_failed(store, err);
     return prepare_database(store, err);

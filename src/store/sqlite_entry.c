@@ -55,17 +55,17 @@ static bool erase_row(struct putting *p, const char *id) {
                          "t", id);
 }
 
-// What names an erased entry, directly or through others, is erased too. Each round erases one, so
-// the search ends.
+// What names an erased entry, directly or through others, is erased too; the farthest first, for an
+// erased one no longer says what it named.
 static bool erase_naming(struct putting *p, const char *id) {
     for (;;) {
         char next[BW_ID_TEXT] = "";
         sqlite3_stmt *statement = bw_sqlite_query(
             p->store, p->err,
-            "WITH RECURSIVE below (id) AS (SELECT id FROM entry WHERE names = ?1 UNION "
-            "SELECT entry.id FROM entry JOIN below ON entry.names = below.id) "
-            "SELECT id FROM below ORDER BY id DESC LIMIT 1",
-            "t", id);
+            "WITH RECURSIVE below (id, depth) AS (SELECT id, 1 FROM entry WHERE names = ?1 UNION "
+            "SELECT entry.id, depth + 1 FROM entry JOIN below ON entry.names = below.id "
+            "WHERE depth <= ?2) SELECT id FROM below ORDER BY depth DESC LIMIT 1",
+            "ti", id, (int64_t)BW_MAX_ENTRIES);
         if (statement == NULL) return false;
         int row = bw_sqlite_step(p->store, statement, p->err);
         if (row > 0) memcpy(next, bw_sqlite_text(statement, 0), BW_ID_TEXT);
@@ -152,8 +152,8 @@ static bool put_all(struct putting *p, const struct bw_entries *set) {
         if (!put_one(p, &set->items[i])) return false;
     if (p->changed == 0) return true;
     // A word that was deleted is only marked so until the parts of the index are joined.
-    if (p->erased > 0 && !bw_sqlite_run(p->store, p->err,
-                                        "INSERT INTO words (words) VALUES ('optimize')", ""))
+    if (p->erased > 0 &&
+        !bw_sqlite_run(p->store, p->err, "INSERT INTO words (words) VALUES ('optimize')", ""))
         return false;
     return put_row(p, set, before);
 }
@@ -276,8 +276,8 @@ bool bw_sqlite_ids(struct bw_store *base, struct bw_arena *arena, struct bw_ids 
     struct bw_ids ids = {0};
     size_t capacity = 0;
     int row;
-    sqlite3_stmt *statement = bw_sqlite_query(
-        store, err, "SELECT id, job, line IS NULL FROM entry ORDER BY id", "");
+    sqlite3_stmt *statement =
+        bw_sqlite_query(store, err, "SELECT id, job, line IS NULL FROM entry ORDER BY id", "");
     if (statement == NULL) return false;
     while ((row = bw_sqlite_step(store, statement, err)) > 0) {
         if (ids.n == capacity) {

@@ -11,8 +11,8 @@ bool bw_sqlite_index(struct sqlite_store *store, const struct bw_entry *entry, i
     if (arena == NULL) return bw_fail_memory(err);
     bool done = bw_store_words(arena, entry, &words, err);
     if (done && words.length > 0)
-        done = bw_sqlite_run(store, err, "INSERT INTO words (rowid, words) VALUES (?, ?)", "it",
-                             row, words.data);
+        done = bw_sqlite_run(store, err, "INSERT INTO words (rowid, text) VALUES (?, ?)", "it", row,
+                             words.data);
     bw_buffer_free(&words);
     bw_arena_free(arena);
     return done;
@@ -129,8 +129,8 @@ static bool take_rows(struct sqlite_store *store, sqlite3_stmt *statement, struc
     "AND (?3 = 0 OR closed = ?3 - 1) AND (?4 IS NULL OR substr(job, -length(?4)) = ?4) "
 #define ORDER "ORDER BY changed DESC, job LIMIT ?5"
 
-bool bw_sqlite_list(struct bw_store *base, const struct bw_job_query *query,
-                    struct bw_arena *arena, struct bw_job_rows *out, struct bw_err *err) {
+bool bw_sqlite_list(struct bw_store *base, const struct bw_job_query *query, struct bw_arena *arena,
+                    struct bw_job_rows *out, struct bw_err *err) {
     struct sqlite_store *store = (struct sqlite_store *)base;
     struct bw_buffer match = {0};
     int64_t most = query->most == 0 ? -1 : query->most;

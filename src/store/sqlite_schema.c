@@ -27,7 +27,7 @@ static const char *const STEPS[] = {
     " entries INTEGER NOT NULL, tick INTEGER NOT NULL) STRICT, WITHOUT ROWID;"
     "CREATE INDEX job_changed ON job (changed DESC, job);",
     // 3: the words, derived.
-    "CREATE VIRTUAL TABLE words USING fts5 (words, detail = 'none',"
+    "CREATE VIRTUAL TABLE words USING fts5 (text, detail = 'none',"
     " tokenize = 'unicode61 remove_diacritics 0');",
     NULL,
 };

@@ -100,8 +100,7 @@ bool bw_store_setting(struct bw_store *store, const char *name, struct bw_buffer
     return store->ops->setting(store, name, out, err);
 }
 
-bool bw_store_set(struct bw_store *store, const char *name, const char *value,
-                  struct bw_err *err) {
+bool bw_store_set(struct bw_store *store, const char *name, const char *value, struct bw_err *err) {
     return store->ops->set(store, name, value, err);
 }
 

@@ -29,7 +29,8 @@ static bool next_piece(void *with, void *to, size_t *length, struct bw_err *err)
     if (copying->next < copying->pieces) {
         done = bw_store_piece(copying->from, copying->sha256, copying->next++, &bytes, err);
         n = bytes.length;
-        if (done && n > *length) done = bw_fail(err, BW_FAILED, "a piece of an attachment is too large");
+        if (done && n > *length)
+            done = bw_fail(err, BW_FAILED, "a piece of an attachment is too large");
     }
     if (done && n > 0) memcpy(to, bytes.data, n);
     if (done) *length = n;
@@ -55,9 +56,8 @@ static bool pull_file(struct pull *p, const char *sha256) {
     if (here) return true;
     if (!has_file(p->from, sha256, &size, &there, p->err)) return false;
     if (!there) return true;
-    struct copying copying = {.from = p->from,
-                              .sha256 = sha256,
-                              .pieces = (size + BW_PIECE_BYTES - 1) / BW_PIECE_BYTES};
+    struct copying copying = {
+        .from = p->from, .sha256 = sha256, .pieces = (size + BW_PIECE_BYTES - 1) / BW_PIECE_BYTES};
     const struct bw_source source = {.with = &copying, .next = next_piece};
     if (!bw_store_attach(p->to, &source, found, &size, p->err)) return false;
     p->sum.files++;
@@ -183,8 +183,8 @@ static bool export_job(struct bw_store *from, const char *job, struct bw_archive
     struct bw_arena *arena = bw_arena_new(0);
     struct bw_entries set;
     if (arena == NULL) return bw_fail_memory(err);
-    bool done = bw_store_get(from, job, arena, &set, err) &&
-                export_files(from, arena, &set, writer, err);
+    bool done =
+        bw_store_get(from, job, arena, &set, err) && export_files(from, arena, &set, writer, err);
     if (done) bw_archive_job(writer, &set);
     bw_arena_free(arena);
     return done;

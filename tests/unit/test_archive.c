@@ -170,7 +170,7 @@ static void member(struct bw_buffer *to, const char *name, char type, const char
 }
 
 static void text_member(struct bw_buffer *to, const char *name, const char *bytes) {
-    char size[16];
+    char size[32];
     (void)snprintf(size, sizeof size, "%011zo", strlen(bytes));
     member(to, name, '0', size, bytes);
 }
@@ -193,9 +193,15 @@ static void refused(struct bw_buffer *archive, enum bw_code code, const char *wo
 
 static void hostile_names_are_refused(void **state) {
     (void)state;
-    static const char *const NAMES[] = {"../../etc/passwd", "/etc/passwd", "files/../x",
-                                        "files/" SHA_ABC "/x", "jobs/x.jsonl", "jobs/.jsonl", "",
-                                        "files/BA7816BF8F01CFEA414140DE5DAE2223B00361A396177A9CB410FF61F20015AD"};
+    static const char *const NAMES[] = {
+        "../../etc/passwd",
+        "/etc/passwd",
+        "files/../x",
+        "files/" SHA_ABC "/x",
+        "jobs/x.jsonl",
+        "jobs/.jsonl",
+        "",
+        "files/BA7816BF8F01CFEA414140DE5DAE2223B00361A396177A9CB410FF61F20015AD"};
     for (size_t i = 0; i < sizeof NAMES / sizeof *NAMES; i++) {
         struct bw_buffer archive = begun();
         text_member(&archive, NAMES[i], "abc");
@@ -210,7 +216,8 @@ static void hostile_names_are_refused(void **state) {
 
 static void hostile_sizes_are_refused(void **state) {
     (void)state;
-    static const char *const SIZES[] = {"77777777777", "00000000004000000", "-0000000001", "9", "", "\200"};
+    static const char *const SIZES[] = {"77777777777", "00000000004000000", "-0000000001", "9", "",
+                                        "\200"};
     for (size_t i = 0; i < sizeof SIZES / sizeof *SIZES; i++) {
         struct bw_buffer archive = begun();
         struct bw_err err = {0};

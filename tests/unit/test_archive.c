@@ -224,11 +224,11 @@ static void hostile_sizes_are_refused(void **state) {
         struct heard heard;
         member(&archive, "files/" SHA_ABC, '0', SIZES[i], "abc");
         assert_false(read_bytes(archive.data, archive.length, &heard, &err));
-        assert_true(err.code == BW_LIMIT || err.code == BW_SYNTAX);
+        assert_true(err.code == BW_LIMIT || err.code == BW_SYNTAX || err.code == BW_INPUT);
         bw_buffer_free(&archive);
     }
     struct bw_buffer archive = begun();  // a bomb: a thousand members of 8 GiB each
-    member(&archive, "files/" SHA_ABC, '0', "10000000000", "abc");
+    member(&archive, "files/" SHA_ABC, '0', "20000000000", "abc");
     refused(&archive, BW_LIMIT, "too large");
 }
 
@@ -266,7 +266,7 @@ static void hostile_entries_are_refused(void **state) {
         {bw_arena_format(arena, "%s\n", high.line), "first entry is missing", BW_INPUT},
         {bw_arena_format(arena, "%s\n", other.line), "another job", BW_INPUT},
         {bw_arena_format(arena, "%s\n%s\n", first.line, other.line), "mixed", BW_INPUT},
-        {first.line, "without entries", BW_INPUT},
+        {first.line, "no end", BW_SYNTAX},
         {"", "without entries", BW_INPUT},
         {"{}\n", "missing", BW_INPUT},
         {"[]\n", "object", BW_SYNTAX},

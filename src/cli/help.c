@@ -125,9 +125,9 @@ static bool commands(struct bw_text *text, const char *family, struct bw_err *er
     }
     text->indent = 0;
     bw_text_gap(text);
-    bw_text_para(text, "beltwright help %s says what a command takes.",
-                 family[0] == '\0' ? "COMMAND" : bw_arena_format(text->arena, "%s-COMMAND", family));
-    bw_text_gap(text);
+    bw_text_para(text, "beltwright help %s%sCOMMAND says what a command takes.", family,
+                 family[0] == '\0' ? "" : "-");
+    if (family[0] != '\0') bw_text_gap(text);
     return true;
 }
 

@@ -253,7 +253,7 @@ static bool next_of_file(void *with, void *to, size_t *length, struct bw_err *er
     return n >= 0 || bw_fail(err, BW_IO, "reading the file stopped: %s", strerror(errno));
 }
 
-static bool attach(struct bw_desk *desk, const char *name, const struct bw_source *from,
+static bool attach(struct bw_desk *desk, const char *name, const struct bw_supply *from,
                    struct bw_json *json) {
     char sha256[BW_SHA256_TEXT];
     uint64_t size;
@@ -268,7 +268,7 @@ static bool attach(struct bw_desk *desk, const char *name, const struct bw_sourc
 }
 
 bool bw_desk_attach_fd(struct bw_desk *desk, const char *name, int fd, struct bw_json *json) {
-    const struct bw_source source = {.with = &fd, .next = next_of_file};
+    const struct bw_supply source = {.with = &fd, .next = next_of_file};
     if (lseek(fd, 0, SEEK_SET) == 0) return attach(desk, name, &source, json);
     bw_err_file(desk->err, name);
     return bw_fail(desk->err, BW_INPUT, "it is no plain file and cannot be kept");

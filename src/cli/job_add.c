@@ -95,8 +95,9 @@ static void emit_result(struct bw_json *json, const struct bw_study *study, cons
 }
 
 static bool write_body(struct bw_desk *desk, const struct bw_study *study,
-                       const struct study_input *input, const struct keeper *keeper,
-                       const void *answer, struct bw_buffer *body) {
+                       const struct study_input *input, const void *answer,
+                       struct bw_buffer *body) {
+    const struct keeper *keeper = input->binding.door;
     struct bw_json json = bw_desk_body(body);
     bw_desk_text(&json, "study", study->name);
     bw_desk_text(&json, "version", BELTWRIGHT_VERSION);
@@ -153,7 +154,7 @@ static bool run_and_keep(struct bw_desk *desk, const char *job, const struct bw_
         if (input.name == NULL) bw_study_blame(desk->cli->arena, page, typed, desk->err);
         return false;
     }
-    if (!write_body(desk, page->study, &input, keeper, answer, &body)) {
+    if (!write_body(desk, page->study, &input, answer, &body)) {
         bw_buffer_free(&body);
         return false;
     }

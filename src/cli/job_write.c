@@ -48,8 +48,7 @@ static bool known_choice(const struct bw_arguments *given, const char *option, c
     if (value == NULL) return true;
     for (const char *at = choices; *at != '\0'; at += strcspn(at, " "), at += strspn(at, " "))
         if (strcspn(at, " ") == length && memcmp(at, value, length) == 0) return true;
-    bw_err_within(err, option);
-    bw_err_within(err, "-");
+    bw_err_within(err, strcmp(option, "kind") == 0 ? "--kind" : "--result");
     bw_err_value(err, value);
     bw_err_mend(err, "one of: %s", choices);
     return bw_fail(err, BW_INPUT, "is not known");

@@ -36,14 +36,22 @@ bool bw_archive_end(struct bw_archive_writer *writer, struct bw_err *err) BW_CHE
 
 // ---- reading
 
+// A piece of an attachment as it comes.
+struct bw_archive_part {
+    const char *sha256;
+    uint64_t size;  // of the whole
+    uint64_t at;
+    const void *bytes;
+    size_t length;
+};
+
 // What is done with what comes; false stops the reading with the error given. `arena` holds one
 // job and is freed after `job` returns.
 struct bw_archive_sink {
     void *with;
-    // The next piece of an attachment; `at` its offset. The last one comes before the hash is
+    // The next piece of an attachment. The last one comes before the hash is
     // checked, `file_end` after.
-    bool (*piece)(void *with, const char *sha256, uint64_t size, uint64_t at, const void *bytes,
-                  size_t length, struct bw_err *err);
+    bool (*piece)(void *with, const struct bw_archive_part *part, struct bw_err *err);
     bool (*file_end)(void *with, const char *sha256, uint64_t size, struct bw_err *err);
     bool (*job)(void *with, struct bw_arena *arena, const struct bw_entries *set,
                 struct bw_err *err);

@@ -86,8 +86,8 @@ static bool read_file(struct reading *r, const struct member *member, const char
         size_t n = left < BW_PIECE_BYTES ? (size_t)left : BW_PIECE_BYTES;
         if (!get(r, r->piece, n)) return false;
         bw_sha256_add(&hash, r->piece, n);
-        if (!r->sink->piece(r->sink->with, sha256, member->size, at, r->piece, n, r->err))
-            return false;
+        const struct bw_archive_part part = {sha256, member->size, at, r->piece, n};
+        if (!r->sink->piece(r->sink->with, &part, r->err)) return false;
         at += n;
     }
     bw_sha256_end_text(&hash, found);
@@ -131,22 +131,27 @@ static size_t count_lines(const char *text, size_t length) {
     return n;
 }
 
-static bool read_lines(struct reading *r, struct bw_arena *arena, const char *text, size_t length,
-                       const char *job, struct bw_entries *out) {
-    size_t n = count_lines(text, length);
-    if (n > BW_MAX_ENTRIES) return broken(r, BW_LIMIT, "a job has too many entries", job);
+struct lines {
+    const char *job, *text;
+    size_t length;
+};
+
+static bool read_lines(struct reading *r, struct bw_arena *arena, const struct lines *lines,
+                       struct bw_entries *out) {
+    size_t n = count_lines(lines->text, lines->length);
+    if (n > BW_MAX_ENTRIES) return broken(r, BW_LIMIT, "a job has too many entries", lines->job);
     struct bw_entry *items = bw_arena_array(arena, n + 1, sizeof *items);
     if (items == NULL) return bw_fail_memory(r->err);
-    const char *at = text, *end = text + length;
+    const char *at = lines->text, *end = lines->text + lines->length;
     for (size_t i = 0; i < n; i++) {
         const char *stop = memchr(at, '\n', (size_t)(end - at));
         if (!bw_archive_line(arena, at, (size_t)(stop - at), &items[i], r->err)) {
-            bw_err_within_index(r->err, job, i);
+            bw_err_within_index(r->err, lines->job, i);
             return false;
         }
         at = stop + 1;
     }
-    if (at != end) return broken(r, BW_SYNTAX, "the last entry of a job has no end", job);
+    if (at != end) return broken(r, BW_SYNTAX, "the last entry of a job has no end", lines->job);
     return bw_entries_make(arena, items, n, out, r->err) && bw_entries_check_job(out, r->err);
 }
 
@@ -161,7 +166,8 @@ static bool read_job(struct reading *r, const struct member *member, const char 
         goto out;
     }
     if (!get(r, text, (size_t)member->size) || !skip_padding(r, member->size)) goto out;
-    if (!read_lines(r, arena, text, (size_t)member->size, job, &set)) goto out;
+    const struct lines lines = {job, text, (size_t)member->size};
+    if (!read_lines(r, arena, &lines, &set)) goto out;
     if (strcmp(set.items[0].job, job) != 0) {
         broken(r, BW_INPUT, "a job's entries belong to another job than its name says", job);
         goto out;

@@ -13,7 +13,8 @@ static void put(struct bw_archive_writer *writer, const void *bytes, size_t leng
 }
 
 // Where each field of a header stands: name 0, mode 100, uid 108, gid 116, size 124, mtime 136,
-// checksum 148, type 156, magic 257. Numbers are octal. No time and no owner: same jobs, same bytes.
+// checksum 148, type 156, magic 257. Numbers are octal. No time and no owner, so that the same jobs
+// give the same bytes.
 static void put_header(struct bw_archive_writer *writer, const char *name, uint64_t size) {
     char block[BLOCK] = {0};
     unsigned sum = 0;

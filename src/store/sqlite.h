@@ -51,7 +51,7 @@ bool bw_sqlite_list(struct bw_store *store, const struct bw_job_query *query,
                     struct bw_arena *arena, struct bw_job_rows *out, struct bw_err *err);
 bool bw_sqlite_ids(struct bw_store *store, struct bw_arena *arena, struct bw_ids *out,
                    struct bw_err *err);
-bool bw_sqlite_attach(struct bw_store *store, const struct bw_source *source,
+bool bw_sqlite_attach(struct bw_store *store, const struct bw_supply *source,
                       char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err);
 bool bw_sqlite_attached(struct bw_store *store, const char *sha256, uint64_t *size,
                         struct bw_err *err);

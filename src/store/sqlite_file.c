@@ -6,7 +6,7 @@
 #include <string.h>
 
 // The pieces of a new attachment, which has a number and as yet no name.
-static bool put_pieces(struct sqlite_store *store, const struct bw_source *source, int64_t number,
+static bool put_pieces(struct sqlite_store *store, const struct bw_supply *source, int64_t number,
                        char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) {
     struct bw_sha256 hash = bw_sha256_begin();
     bool done = false;
@@ -51,7 +51,7 @@ static int look_up(struct sqlite_store *store, const char *sha256, uint64_t *siz
     return row;
 }
 
-static bool put_attachment(struct sqlite_store *store, const struct bw_source *source,
+static bool put_attachment(struct sqlite_store *store, const struct bw_supply *source,
                            char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) {
     int64_t there;
     if (!bw_sqlite_run(store, err, "INSERT INTO attachment (size) VALUES (0)", "")) return false;
@@ -66,7 +66,7 @@ static bool put_attachment(struct sqlite_store *store, const struct bw_source *s
                          "tii", sha256, (int64_t)*size, number);
 }
 
-bool bw_sqlite_attach(struct bw_store *base, const struct bw_source *source,
+bool bw_sqlite_attach(struct bw_store *base, const struct bw_supply *source,
                       char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) {
     struct sqlite_store *store = (struct sqlite_store *)base;
     if (!bw_sqlite_begin(store, err)) return false;

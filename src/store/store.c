@@ -76,7 +76,7 @@ bool bw_store_ids(struct bw_store *store, struct bw_arena *arena, struct bw_ids 
     return store->ops->ids(store, arena, out, err);
 }
 
-bool bw_store_attach(struct bw_store *store, const struct bw_source *source,
+bool bw_store_attach(struct bw_store *store, const struct bw_supply *source,
                      char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) {
     return store->ops->attach(store, source, sha256, size, err);
 }

@@ -45,7 +45,7 @@ struct bw_ids {
 };
 
 // Where an attachment comes from: the next at most BW_PIECE_BYTES, 0 at the end.
-struct bw_source {
+struct bw_supply {
     void *with;
     bool (*next)(void *with, void *to, size_t *length, struct bw_err *err);
 };
@@ -62,7 +62,7 @@ struct bw_store_ops {
                  struct bw_job_rows *out, struct bw_err *err);
     bool (*ids)(struct bw_store *store, struct bw_arena *arena, struct bw_ids *out,
                 struct bw_err *err);
-    bool (*attach)(struct bw_store *store, const struct bw_source *source,
+    bool (*attach)(struct bw_store *store, const struct bw_supply *source,
                    char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err);
     bool (*attached)(struct bw_store *store, const char *sha256, uint64_t *size,
                      struct bw_err *err);
@@ -86,9 +86,10 @@ struct bw_store {
 bool bw_store_open(const char *where, struct bw_store **out, struct bw_err *err) BW_CHECKED;
 void bw_store_close(struct bw_store *store);  // NULL is allowed
 
-// Takes the union of one job's entries with what is there, whole or not at all, on the disk when it returns. An erased
-// entry makes the one that is here erased: its words, its line, and attachments that nothing else
-// refers to are overwritten. `changed` (may be NULL): entries new or newly erased.
+// Takes the union of one job's entries with what is there, whole or not at all, on the disk when it
+// returns. An erased entry makes the one that is here erased: its words, its line, and attachments
+// that nothing else refers to are overwritten. `changed` (may be NULL): entries new or newly
+// erased.
 bool bw_store_put(struct bw_store *store, const struct bw_entries *set, size_t *changed,
                   struct bw_err *err) BW_CHECKED;
 
@@ -108,7 +109,7 @@ bool bw_store_ids(struct bw_store *store, struct bw_arena *arena, struct bw_ids 
                   struct bw_err *err) BW_CHECKED;
 
 // Stores an attachment, or finds that it is there. Error BW_LIMIT.
-bool bw_store_attach(struct bw_store *store, const struct bw_source *source,
+bool bw_store_attach(struct bw_store *store, const struct bw_supply *source,
                      char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) BW_CHECKED;
 // Error BW_NOT_FOUND.
 bool bw_store_attached(struct bw_store *store, const char *sha256, uint64_t *size,

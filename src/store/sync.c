@@ -58,7 +58,7 @@ static bool pull_file(struct pull *p, const char *sha256) {
     if (!there) return true;
     struct copying copying = {
         .from = p->from, .sha256 = sha256, .pieces = (size + BW_PIECE_BYTES - 1) / BW_PIECE_BYTES};
-    const struct bw_source source = {.with = &copying, .next = next_piece};
+    const struct bw_supply source = {.with = &copying, .next = next_piece};
     if (!bw_store_attach(p->to, &source, found, &size, p->err)) return false;
     p->sum.files++;
     if (strcmp(found, sha256) == 0) return true;
@@ -200,9 +200,8 @@ bool bw_sync_export(struct bw_store *from, const char *const *jobs, size_t n, FI
 
 // ---- out of an archive --------------------------------------------------------------------------
 
-static bool look_piece(void *with, const char *sha256, uint64_t size, uint64_t at,
-                       const void *bytes, size_t length, struct bw_err *err) {
-    (void)with, (void)sha256, (void)size, (void)at, (void)bytes, (void)length, (void)err;
+static bool look_piece(void *with, const struct bw_archive_part *part, struct bw_err *err) {
+    (void)with, (void)part, (void)err;
     return true;
 }
 
@@ -223,12 +222,10 @@ struct import {
     FILE *spool;  // one attachment at a time
 };
 
-static bool take_piece(void *with, const char *sha256, uint64_t size, uint64_t at,
-                       const void *bytes, size_t length, struct bw_err *err) {
-    (void)sha256, (void)size;
+static bool take_piece(void *with, const struct bw_archive_part *part, struct bw_err *err) {
     struct import *import = with;
-    if (at == 0) rewind(import->spool);
-    return fwrite(bytes, 1, length, import->spool) == length ||
+    if (part->at == 0) rewind(import->spool);
+    return fwrite(part->bytes, 1, part->length, import->spool) == part->length ||
            bw_fail(err, BW_IO, "no room for an attachment in the folder for temporary files");
 }
 
@@ -256,7 +253,7 @@ static bool take_file(void *with, const char *sha256, uint64_t size, struct bw_e
     if (here) return true;
     rewind(import->spool);
     struct spooled spooled = {.file = import->spool, .left = size};
-    const struct bw_source source = {.with = &spooled, .next = next_spooled};
+    const struct bw_supply source = {.with = &spooled, .next = next_spooled};
     import->sum.files++;
     return bw_store_attach(import->to, &source, found, &there, err);
 }

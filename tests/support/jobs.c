@@ -183,6 +183,6 @@ static bool next_bytes(void *with, void *to, size_t *length, struct bw_err *err)
     return true;
 }
 
-struct bw_source job_source(struct job_bytes *bytes) {
-    return (struct bw_source){.with = bytes, .next = next_bytes};
+struct bw_supply job_source(struct job_bytes *bytes) {
+    return (struct bw_supply){.with = bytes, .next = next_bytes};
 }

@@ -38,6 +38,6 @@ struct job_bytes {
     const char *bytes;
     size_t length, at;
 };
-struct bw_source job_source(struct job_bytes *bytes);
+struct bw_supply job_source(struct job_bytes *bytes);
 
 #endif

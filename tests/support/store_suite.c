@@ -194,7 +194,7 @@ static const char *attach(struct bench *b, const char *bytes, size_t length) {
     char sha256[BW_SHA256_TEXT];
     uint64_t size;
     struct job_bytes from = {.bytes = bytes, .length = length};
-    const struct bw_source source = job_source(&from);
+    const struct bw_supply source = job_source(&from);
     if (!bw_store_attach(b->store, &source, sha256, &size, &b->err)) fail_msg("%s", b->err.what);
     assert_true(size == length);
     return bw_arena_text(b->arena, sha256, sizeof sha256 - 1);

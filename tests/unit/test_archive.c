@@ -22,10 +22,9 @@ struct heard {
     uint64_t bytes;
 };
 
-static bool piece(void *with, const char *sha256, uint64_t size, uint64_t at, const void *bytes,
-                  size_t length, struct bw_err *err) {
-    (void)sha256, (void)size, (void)at, (void)bytes, (void)err;
-    ((struct heard *)with)->bytes += length;
+static bool piece(void *with, const struct bw_archive_part *part, struct bw_err *err) {
+    (void)err;
+    ((struct heard *)with)->bytes += part->length;
     return true;
 }
 

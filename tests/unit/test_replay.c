@@ -1,4 +1,4 @@
-// test_replay.c - what a job says: corrections, two at once, taking back, erasing, what is not here.
+// test_replay.c - what a job says: corrections, two at once, what is taken back, erased, not here.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "job/replay.h"
 

@@ -189,7 +189,7 @@ static void erased_bytes_are_nowhere(void **state) {
     struct bw_entry job = job_entry(arena, NULL, 1, BW_ENTRY_OPENED, "{\"title\":\"lines\"}");
     put_one(store, &job);
     struct job_bytes card = {.bytes = "card of Quillworth-Zabriskie", .length = 28};
-    const struct bw_source source = job_source(&card);
+    const struct bw_supply source = job_source(&card);
     assert_true(bw_store_attach(store, &source, sha256, &size, &err));
     struct bw_entry party[40];
     for (long i = 0; i < 40; i++) {

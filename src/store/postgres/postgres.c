@@ -567,7 +567,7 @@ static bool piece(struct bw_store *base, const char *sha256, uint64_t number, st
     return !out->failed || bw_fail_memory(err);
 }
 
-static bool put_pieces(struct pg_store *store, const struct bw_source *source, const char *number,
+static bool put_pieces(struct pg_store *store, const struct bw_supply *source, const char *number,
                        char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) {
     struct bw_sha256 hash = bw_sha256_begin();
     bool done = false;
@@ -616,7 +616,7 @@ static bool name_attachment(struct pg_store *store, const char *number, const ch
                &values, err);
 }
 
-static bool put_attachment(struct pg_store *store, const struct bw_source *source,
+static bool put_attachment(struct pg_store *store, const struct bw_supply *source,
                            char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) {
     char number[24];
     PGresult *result =
@@ -628,7 +628,7 @@ static bool put_attachment(struct pg_store *store, const struct bw_source *sourc
            name_attachment(store, number, sha256, *size, err);
 }
 
-static bool attach(struct bw_store *base, const struct bw_source *source,
+static bool attach(struct bw_store *base, const struct bw_supply *source,
                    char sha256[BW_SHA256_TEXT], uint64_t *size, struct bw_err *err) {
     struct pg_store *store = of(base);
     if (!run(store, "BEGIN", NULL, err)) return false;

@@ -1,6 +1,6 @@
 # Jobs as a person keeps them: opened, added to, corrected, closed, moved, erased.
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; rm -rf $T && beltwright job list && beltwright job new "bars across the grain" --site "Hollow Creek" --machine examples/three-head.yaml --at "2026-03-14 09:05" && beltwright job list
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; rm -rf $T && beltwright job list && beltwright job new "bars across the grain" --site "Hollow Creek" --machine examples/three-head.yaml --at "2026-03-14 09:05" && beltwright job list
 No jobs.
 Job [..] is open. Its full name is 01KKNSEZK0[..]; [..] or last
 is enough.
@@ -11,7 +11,7 @@ job     opened      kind       state  site          entries  title
 ? 0
 
 # a study inside the job: its answer, then where it is kept; run again from what was kept
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; cp examples/belts.csv $T/ && beltwright job add last wear --file $T/belts.csv | tail -n 1 && rm $T/belts.csv && beltwright job recheck last
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; cp examples/belts.csv $T/ && beltwright job add last wear --file $T/belts.csv | tail -n 1 && rm $T/belts.csv && beltwright job recheck last
 Kept as [..] in job [..].
 entry   study  version  run again
 ------  -----  -------  ---------
@@ -19,12 +19,12 @@ entry   study  version  run again
 ? 0
 
 # a slip in a study's line is told as without a job, and nothing is kept
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job add last wear --belt "100 kg of a"
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job add last wear --belt "100 kg of a"
 beltwright: --belt, area: needs an area such as 0.5 m² or 5 ft², got a mass ("100 kg")
   units that fit: mm², cm², m², in², ft²
 ? 2
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job add last note "the owner says it began on Monday" --at "2026-03-14 09:10" && beltwright job add last note "on Tuesday" --instead $(beltwright job show last --json | grep -B5 '"note"' | sed -n 's/.*"id": "\(.*\)",/\1/p') --at "2026-03-14 09:12" && beltwright job fix last "new belt on head 2" --result gone --at "2026-03-14 10:00" && beltwright job undo last && beltwright job show last
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job add last note "the owner says it began on Monday" --at "2026-03-14 09:10" && beltwright job add last note "on Tuesday" --instead $(beltwright job show last --json | grep -B5 '"note"' | sed -n 's/.*"id": "\(.*\)",/\1/p') --at "2026-03-14 09:12" && beltwright job fix last "new belt on head 2" --result gone --at "2026-03-14 10:00" && beltwright job undo last && beltwright job show last
 The note is kept as [..] in job [..].
 The note is kept as [..] in job [..].
 The fix is kept as [..] in job [..].
@@ -44,20 +44,20 @@ entry   when              what    says
 [..]  2026-03-14 10:00  fix     taken back
 ? 0
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job close last --cause b_splice --note "same panel before and after" --at "2026-03-14 11:00" && beltwright job list --open && beltwright job close last
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job close last --cause b_splice --note "same panel before and after" --at "2026-03-14 11:00" && beltwright job list --open && beltwright job close last
 The closing is kept as [..] in job [..].
 No jobs.
 beltwright: the job is closed already
   reopen it first: beltwright job reopen [..]
 ? 2
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job reopen last --note "it is back" && beltwright job list --closed && beltwright job reopen last
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job reopen last --note "it is back" && beltwright job list --closed && beltwright job reopen last
 The reopening is kept as [..] in job [..].
 No jobs.
 beltwright: the job is open
 ? 2
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; for words in "tues" "splice panel" "monday splice" "hollow"; do beltwright job find $words | tail -n +3 | wc -l; done
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; for words in "tues" "splice panel" "monday splice" "hollow"; do beltwright job find $words | tail -n +3 | wc -l; done
 2
 2
 0
@@ -65,7 +65,7 @@ $ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home
 ? 0
 
 # two stores, through an archive and by merging
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job add last party "A. Nobody" 555-0100 && beltwright job export $T/a.tar && tar tf $T/a.tar | sed 's/[0-9a-f]\{64\}/SHA/; s/[0-9A-Z]\{26\}/ID/' && beltwright job import $T/a.tar --store $T/other && beltwright job merge $T/other
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job add last party "A. Nobody" 555-0100 && beltwright job export $T/a.tar && tar tf $T/a.tar | sed 's/[0-9a-f]\{64\}/SHA/; s/[0-9A-Z]\{26\}/ID/' && beltwright job import $T/a.tar --store $T/other && beltwright job merge $T/other
 The party is kept as [..] in job [..].
 1 job in [..]/a.tar, with people's data as they are.
 beltwright.json
@@ -78,7 +78,7 @@ New there: 0 (0 jobs, 0 files).
 ? 0
 
 # people's data, gone from here, and from there with the next merge
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job erase last --party && grep -c Nobody $T/home/jobs.db; beltwright job merge $T/other && grep -c Nobody $T/other/jobs.db; beltwright job show last | grep erased | cut -c 27-
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job erase last --party && grep -c Nobody $T/own/jobs.db; beltwright job merge $T/other && grep -c Nobody $T/other/jobs.db; beltwright job show last | grep erased | cut -c 27-
 Erased here: 1. That something was there stays on record. Other devices erase it
 with their next merge; archives made before still hold it.
 0
@@ -90,12 +90,12 @@ New there: 1 (1 jobs, 0 files).
 
 # --- what cannot be
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job nwe
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job nwe
 beltwright: there is no such thing to do with a job ("nwe")
   did you mean new?
 ? 2
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job show ZZZZ; beltwright job show Z; beltwright job show last ZZZZ
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job show ZZZZ; beltwright job show Z; beltwright job show last ZZZZ
 beltwright: there is no such job ("ZZZZ")
   beltwright job list shows the jobs there are
 beltwright: this does not name a job ("Z")
@@ -109,7 +109,7 @@ beltwright: there are no jobs yet ("last")
   open one: beltwright job new TITLE
 ? 2
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job new "x" --kind complain; beltwright job new "x" --at yesterday; beltwright job erase last; beltwright job close last --guess
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job new "x" --kind complain; beltwright job new "x" --at yesterday; beltwright job erase last; beltwright job close last --guess
 beltwright: --kind: is not known ("complain")
   one of: complaint inspection commissioning dispute
 beltwright: --at: needs a date, with a time of day or without ("yesterday")
@@ -120,7 +120,7 @@ beltwright: --guess needs a cause
   give --cause as well, or leave --guess out
 ? 2
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; beltwright job add last nite "x"; beltwright job add last note; beltwright job add last file nosuchfile.jpg
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job add last nite "x"; beltwright job add last note; beltwright job add last file nosuchfile.jpg
 beltwright: there is nothing of that name to add ("nite")
   did you mean note?
 beltwright: what it says is missing
@@ -129,7 +129,7 @@ beltwright: nosuchfile.jpg: it cannot be opened: No such file or directory
   give the name of a file that this user may read
 ? 2
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/home; printf 'no archive at all, only some words' > $T/b.tar; beltwright job import $T/b.tar; head -c 2000 $T/a.tar > $T/c.tar; beltwright job import $T/c.tar
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; printf 'no archive at all, only some words' > $T/b.tar; beltwright job import $T/b.tar; head -c 2000 $T/a.tar > $T/c.tar; beltwright job import $T/c.tar
 beltwright: [..]/b.tar: the archive is cut short
   nothing was taken; fetch the archive again from where it was made
 beltwright: [..]/c.tar: the archive is cut short

@@ -4,9 +4,11 @@
 // Method: over noise a bin's power over floor is exponential with mean `tail` (1 for Gaussian
 // noise), so the sum over K harmonics is a gamma variable; its tail probability, times the number
 // of places such a comb could have been, is the chance of a false alarm anywhere in the picture.
-// K is chosen by that chance too, so a plain wave is not helped by twelve empty harmonics and
-// twelve weak ones are not lost. Every comb worth finding has one wave among the strongest peaks,
-// so only whole fractions of those peaks are tried. Range: combs of up to 16 harmonics.
+// Which comb explains a picture is another question than whether it is noise: two strong waves of
+// different parts are the 7th and 11th harmonic of many a comb. So a harmonic that is there counts
+// up to a limit and every one that is not costs something, and a comb of half the frequency needs
+// half of the harmonics it adds. The strongest wave comes first: it belongs to some comb, so only
+// whole fractions of it are tried, then of the next. Range: combs of up to 16 harmonics.
 // Source: Bonferroni's inequality; gamma tail by its finite sum. Rejected: a product spectrum (one
 // missing harmonic, the usual thing behind a platen, hides the comb).
 #include "numeric/comb.h"
@@ -15,10 +17,14 @@
 #include <string.h>
 
 #define PEAKS 120
-#define PEAK_LEAST 6.0      // power over floor; below, a peak tells nothing
-#define STANDS 3.0          // over the floor, what three bins gain taken off: not noise
-#define FRACTIONS 12        // a peak may be up to this harmonic
-#define OCTAVE_CHANCE 1e-3  // odd harmonics must be this unlikely to be noise
+#define PEAK_LEAST 6.0     // power over floor; below, a peak tells nothing
+#define STANDS 3.0         // over the floor, what three bins gain taken off: not noise
+#define COUNTS_MOST 20.0   // power over floor: more makes a harmonic no more there
+#define MISSING_COSTS 4.0  // power over floor
+#define WEAKEST 0.01       // of the strongest harmonic: less may be what that one leaks
+#define LOBE_LEAST 1.2     // cells each side that are the wave's own
+#define LOBE_MOST 6.0
+#define FRACTIONS 16  // a peak may be up to this harmonic
 
 // ln of the chance that a gamma variable of shape k (whole) exceeds x: exp(-x) sum x^i / i!.
 static double log_gamma_tail(int k, double x) {
@@ -99,78 +105,110 @@ static double ratio_near(const struct bw_plane *plane, double tail, double f, do
     return fmax(0, best - tail * M_LN2);
 }
 
-static bool is_size(int k) { return k <= 4 || k == 6 || k == 8 || k == 12 || k == 16; }
+struct candidate {
+    struct bw_comb comb;
+    double explains;
+};
 
-// The best number of harmonics at (f, g).
-static struct bw_comb comb_at(const struct bw_plane *plane, double tail, double f, double g) {
-    struct bw_comb comb = {.f = f, .g = g, .harmonics = 1};
-    double sum = 0;
+// A comb at f / m needs half of the harmonics that one at f has not.
+static bool octave_right(const struct bw_comb *comb, double least) {
+    for (int m = 2; m <= comb->harmonics; m++) {
+        int others = 0, standing = 0;
+        for (int k = 1; k <= comb->harmonics; k++) {
+            others += k % m != 0;
+            standing += k % m != 0 && comb->ratio[k - 1] > least;
+        }
+        if (2 * standing < others) return false;
+    }
+    return true;
+}
+
+// The number of harmonics at (f, g) that explains most, within the limit.
+static struct candidate at(const struct bw_plane *plane, double tail, double limit, double f,
+                           double g) {
+    struct bw_comb comb = {.f = f, .g = g};
+    struct candidate best = {0};
+    double sum = 0, explains = 0, strongest = 0;
     int most = (int)fmin(BW_COMB_MOST, plane->f_high / f);
     for (int k = 1; k <= most; k++) {
         comb.ratio[k - 1] = ratio_near(plane, tail, k * f, k * g);
-        sum += comb.ratio[k - 1];
-        if (k != most && !is_size(k)) continue;
-        double chance = log_chance(plane, tail, k, k == 1 ? bw_plane_ratio(plane, f, g) : sum);
-        if (chance >= comb.log_chance) continue;
-        comb.log_chance = chance;
-        comb.harmonics = k;
+        strongest = fmax(strongest, comb.ratio[k - 1]);
     }
-    return comb;
+    double least = fmax(MISSING_COSTS, WEAKEST * strongest);
+    for (int k = 1; k <= most; k++) {
+        sum += comb.ratio[k - 1];
+        bool there = comb.ratio[k - 1] > least;
+        explains += (there ? fmin(comb.ratio[k - 1], COUNTS_MOST) : 0) - MISSING_COSTS;
+        if (explains <= best.explains) continue;
+        comb.harmonics = k;
+        comb.log_chance = log_chance(plane, tail, k, k == 1 ? bw_plane_ratio(plane, f, g) : sum);
+        if (comb.log_chance > limit || !octave_right(&comb, least)) continue;
+        best = (struct candidate){comb, explains};
+    }
+    return best;
 }
 
-// Around a first guess: a peak at the h-th harmonic leaves a quarter of a bin / h open.
-static struct bw_comb comb_near(const struct bw_plane *plane, double tail, double f, double g,
-                                int h) {
-    struct bw_comb best = {0};
+// The best comb whose h-th harmonic is the peak; that leaves half a bin / h open, where the
+// unlimited power says more than what is explained.
+static struct candidate near(const struct bw_plane *plane, double tail, double limit,
+                             const struct peak *peak, int h) {
+    struct candidate best = {0};
     for (int a = -2; a <= 2; a++)
         for (int b = -2; b <= 2; b++) {
-            struct bw_comb comb =
-                comb_at(plane, tail, f + a * 0.25 * plane->df / h, g + b * 0.25 * plane->dg / h);
-            if (comb.log_chance < best.log_chance) best = comb;
+            double f = (peak->f + a * 0.25 * plane->df) / h;
+            double g = (peak->g + b * 0.25 * plane->dg) / h;
+            struct candidate one = at(plane, tail, limit, f, g);
+            if (one.comb.log_chance < best.comb.log_chance) best = one;
         }
     return best;
 }
 
-// Whether the waves that are no multiples of m stand out by themselves.
-static bool others_stand(const struct bw_comb *comb, int m, double tail) {
-    double sum = 0;
-    int n = 0;
-    for (int k = 1; k <= comb->harmonics; k++)
-        if (k % m != 0) {
-            sum += comb->ratio[k - 1];
-            n++;
-        }
-    return n > 0 && log_gamma_tail(n, sum / tail) < log(OCTAVE_CHANCE);
-}
-
-static bool octave_right(const struct bw_comb *comb, double tail) {
-    for (int m = 2; m <= FRACTIONS; m++)
-        if (comb->harmonics >= m && !others_stand(comb, m, tail)) return false;
-    return true;
-}
-
-bool bw_comb_find(const struct bw_plane *plane, double tail, struct bw_comb *out) {
+bool bw_comb_find(const struct bw_plane *plane, double tail, double limit, struct bw_comb *out) {
     struct peak peaks[PEAKS];
     size_t n = find_peaks(plane, peaks);
-    struct bw_comb best = {0};
-    for (size_t i = 0; i < n; i++)
+    struct candidate best = {0};
+    for (size_t i = 0; i < n && best.comb.harmonics == 0; i++)
         for (int h = 1; h <= FRACTIONS && peaks[i].f / h >= plane->f_low; h++) {
-            struct bw_comb comb = comb_near(plane, tail, peaks[i].f / h, peaks[i].g / h, h);
-            if (comb.harmonics < h || comb.log_chance >= best.log_chance) continue;
-            if (octave_right(&comb, tail)) best = comb;
+            struct candidate one = near(plane, tail, limit, &peaks[i], h);
+            if (one.comb.harmonics >= h && one.explains > best.explains) best = one;
         }
-    if (best.harmonics == 0) return false;
-    *out = best;
+    if (best.comb.harmonics == 0) return false;
+    *out = best.comb;
     return true;
 }
 
-// Half width of a Hann main lobe, in cells, where it has fallen to 1 / ratio.
-static double lobe(double ratio) { return ratio < 8 ? 1.2 : ratio < 100 ? 1.75 : 2.2; }
+// --- striking ----------------------------------------------------------------------------------
+
+static double row_top(const struct bw_plane *plane, long k) {
+    double top = 0;
+    if (k < 0 || k >= (long)plane->n_f) return top;
+    for (size_t j = 0; j < plane->n_g; j++)
+        top = fmax(top, (double)plane->ratio[(size_t)k * plane->n_g + j]);
+    return top;
+}
+
+// Bins from `k` in direction `step` until the wave has sunk into what else is there. Marks that
+// drift are wider than their taper.
+static long reach(const struct bw_plane *plane, long k, long step, long most) {
+    double last = HUGE_VAL;
+    for (long i = 1; i <= most; i++) {
+        double here = row_top(plane, k + i * step);
+        if (here < PEAK_LEAST || (here > last && here > 2 * last)) return i - 1;
+        last = fmin(last, here);
+    }
+    return most;
+}
 
 void bw_comb_strike(struct bw_plane *plane, const struct bw_comb *comb) {
-    double strongest = 0;
+    double strongest = 0, cell = plane->cell_f / plane->df;
     for (int k = 1; k <= BW_COMB_MOST; k++) strongest = fmax(strongest, comb->ratio[k - 1]);
-    for (int k = 1; k <= BW_COMB_MOST; k++)
-        if (comb->ratio[k - 1] >= fmin(strongest, STANDS))
-            bw_plane_strike(plane, k * comb->f, lobe(comb->ratio[k - 1]));
+    for (int k = 1; k <= BW_COMB_MOST; k++) {
+        if (comb->ratio[k - 1] < fmin(strongest, STANDS)) continue;
+        long at = lround(k * comb->f / plane->df);
+        long least = lround(LOBE_LEAST * cell), most = lround(LOBE_MOST * cell);
+        long below = reach(plane, at, -1, most), above = reach(plane, at, 1, most);
+        below = below < least ? least : below;
+        above = above < least ? least : above;
+        bw_plane_strike(plane, at - below, at + above);
+    }
 }

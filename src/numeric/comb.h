@@ -15,13 +15,13 @@ struct bw_comb {
     double log_chance;           // ln of the chance to find as much anywhere in noise
 };
 
-// The likeliest comb in the plane, whatever its chance. False: nothing stands out at all.
+// The comb of the strongest wave that belongs to one whose log_chance is at most `limit`; of those
+// the one that explains most. False: there is none.
 // `tail`: how many times heavier than that of Gaussian noise the power's tail is; the chance is
-// by it. Octave rule: a comb is taken at f / m only where the waves that are no multiples of m
-// would stand out by themselves.
-bool bw_comb_find(const struct bw_plane *plane, double tail, struct bw_comb *out);
+// by it.
+bool bw_comb_find(const struct bw_plane *plane, double tail, double limit, struct bw_comb *out);
 
-// Strikes the comb's waves that stand out.
+// Strikes the comb's waves that stand out, each as far as it reaches.
 void bw_comb_strike(struct bw_plane *plane, const struct bw_comb *comb);
 
 #endif

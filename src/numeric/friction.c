@@ -32,8 +32,8 @@ struct bw_friction bw_friction(double re, double e) {
     double y0 = log(64 / LAMINAR), y1 = log(end.factor), m0 = -span, m1 = end.slope * span;
     double y = (2 * t * t * t - 3 * t * t + 1) * y0 + (t * t * t - 2 * t * t + t) * m0 +
                (3 * t * t - 2 * t * t * t) * y1 + (t * t * t - t * t) * m1;
-    double dy = (6 * t * t - 6 * t) * (y0 - y1) + (3 * t * t - 4 * t + 1) * m0 +
-                (3 * t * t - 2 * t) * m1;
+    double dy =
+        (6 * t * t - 6 * t) * (y0 - y1) + (3 * t * t - 4 * t + 1) * m0 + (3 * t * t - 2 * t) * m1;
     return (struct bw_friction){exp(y), dy / span};
 }
 

@@ -80,9 +80,9 @@ struct bw_moist_air bw_air_of_ratio(double t, double ratio, double pressure) {
     air.dew_point = fmin(bw_air_saturated_at(air.vapour), t);
     struct wet_bulb_of of = {t, ratio, pressure};
     air.wet_bulb = rising_root(above_ratio, &of, air.dew_point, t);
-    air.enthalpy = 1e3 * (1.006 * c + ratio * (2501 + 1.86 * c));        // eq. 30
-    air.volume = 287.042 * t * (1 + 1.607858 * ratio) / pressure;        // eq. 26
-    air.density = (1 + ratio) / air.volume;                              // eq. 11
+    air.enthalpy = 1e3 * (1.006 * c + ratio * (2501 + 1.86 * c));  // eq. 30
+    air.volume = 287.042 * t * (1 + 1.607858 * ratio) / pressure;  // eq. 26
+    air.density = (1 + ratio) / air.volume;                        // eq. 11
     return air;
 }
 
@@ -105,8 +105,8 @@ static bool contradict(struct bw_err *err, const char *what) {
     return false;
 }
 
-static bool with_temperature(struct bw_moist_given given, double pressure,
-                             struct bw_moist_air *out, struct bw_err *err) {
+static bool with_temperature(struct bw_moist_given given, double pressure, struct bw_moist_air *out,
+                             struct bw_err *err) {
     double t = given.temperature, ratio;
     double saturated = bw_air_saturation(t);
     if (saturated >= pressure) return contradict(err, "water would boil at this temperature");
@@ -120,8 +120,7 @@ static bool with_temperature(struct bw_moist_given given, double pressure,
         if (given.wet_bulb > t + 1e-9)
             return contradict(err, "the wet bulb lies above the temperature");
         ratio = ratio_of_wet_bulb(t, given.wet_bulb, pressure);
-        if (ratio < 0)
-            return contradict(err, "the wet bulb is lower than even dry air would give");
+        if (ratio < 0) return contradict(err, "the wet bulb is lower than even dry air would give");
     }
     *out = bw_air_of_ratio(t, ratio, pressure);
     return true;

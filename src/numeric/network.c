@@ -23,13 +23,13 @@
 #include <suitesparse/klu.h>
 
 #define MOST_STEPS 80
-#define GOOD 1e-11    // of the scale: leaves room below the 1e-9 promised
+#define GOOD 1e-11     // of the scale: leaves room below the 1e-9 promised
 #define SMALLEST 1e-4  // shortest share of a step tried
 
 struct bw_network_solver {
     const struct bw_network *network;
-    int n;          // unknowns: flows, then pressures of free nodes
-    int *unknown;   // of each node, -1: fixed
+    int n;         // unknowns: flows, then pressures of free nodes
+    int *unknown;  // of each node, -1: fixed
     int *start, *row;
     double *value;
     int *own, *cross;  // slots of each edge's two slopes
@@ -208,8 +208,9 @@ static bool factor(struct bw_network_solver *s, struct bw_err *err) {
     s->factors = klu_factor(s->start, s->row, s->value, s->symbolic, &s->common);
     if (s->factors != NULL && s->common.status == KLU_OK) return true;
     if (s->common.status == KLU_OUT_OF_MEMORY) return bw_fail_memory(err);
-    return bw_fail(err, BW_FAILED, "the network has no single solution: some part is tied to no "
-                                   "given pressure, or nothing resists its flow");
+    return bw_fail(err, BW_FAILED,
+                   "the network has no single solution: some part is tied to no "
+                   "given pressure, or nothing resists its flow");
 }
 
 static void move(struct bw_network_solver *s, const double *flow, const double *pressure,

@@ -252,9 +252,7 @@ double bw_plane_level(const struct bw_plane *plane, size_t strip, double f) {
     return (double)plane->level[(size_t)k * plane->strips + strip];
 }
 
-void bw_plane_strike(struct bw_plane *plane, double f, double radius) {
-    long from = (long)ceil((f - radius * plane->cell_f) / plane->df);
-    long to = (long)floor((f + radius * plane->cell_f) / plane->df);
+void bw_plane_strike(struct bw_plane *plane, long from, long to) {
     for (long k = from < 0 ? 0 : from; k <= to && k < (long)plane->n_f; k++)
         memset(plane->ratio + (size_t)k * plane->n_g, 0, plane->n_g * sizeof(float));
 }

@@ -39,7 +39,7 @@ double bw_plane_floor(const struct bw_plane *plane, double f, double g);
 // The level of one strip near f: what its whitening divided by.
 double bw_plane_level(const struct bw_plane *plane, size_t strip, double f);
 
-// Takes a found wave out: no bin closer than `radius` cells of f, at any slant, is looked at again.
-void bw_plane_strike(struct bw_plane *plane, double f, double radius);
+// Takes a found wave out: bins from .. to of f, at any slant, are not looked at again.
+void bw_plane_strike(struct bw_plane *plane, long from, long to);
 
 #endif

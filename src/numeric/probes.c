@@ -43,7 +43,7 @@ static bool saturated_ratio(const struct bw_probe_value *in, struct bw_probe_val
 
 static bool part_of(const struct bw_moist_air *air, const char *what, double *out,
                     struct bw_err *err) {
-    static const char *const WHAT[] = {"ratio",   "enthalpy", "volume", "density",
+    static const char *const WHAT[] = {"ratio",  "enthalpy", "volume", "density",
                                        "vapour", "humidity", NULL};
     int i;
     if (!choose(WHAT, what, &i, err)) return false;
@@ -106,37 +106,61 @@ static bool friction(const struct bw_probe_value *in, struct bw_probe_value *out
 }
 
 #define TEMPERATURE                                                                                \
-    {.name = "temperature", .dim = BW_DIM_TEMPERATURE}
+    { .name = "temperature", .dim = BW_DIM_TEMPERATURE }
 #define HUMIDITY                                                                                   \
-    {.name = "humidity", .dim = BW_DIM_RATIO}
+    { .name = "humidity", .dim = BW_DIM_RATIO }
 #define PRESSURE                                                                                   \
-    {.name = "pressure", .dim = BW_DIM_PRESSURE}
+    { .name = "pressure", .dim = BW_DIM_PRESSURE }
 #define WHAT                                                                                       \
-    {.name = "what", .text = true}
+    { .name = "what", .text = true }
 
 const struct bw_probe bw_numeric_probes[] = {
-    {.name = "saturation_pressure", .help = "of water vapour above water or ice",
-     .inputs = {TEMPERATURE}, .dim = BW_DIM_PRESSURE, .run = saturation},
-    {.name = "standard_pressure", .help = "of the atmosphere at an altitude",
-     .inputs = {{.name = "altitude", .dim = BW_DIM_TRAVEL}}, .dim = BW_DIM_PRESSURE,
+    {.name = "saturation_pressure",
+     .help = "of water vapour above water or ice",
+     .inputs = {TEMPERATURE},
+     .dim = BW_DIM_PRESSURE,
+     .run = saturation},
+    {.name = "standard_pressure",
+     .help = "of the atmosphere at an altitude",
+     .inputs = {{.name = "altitude", .dim = BW_DIM_TRAVEL}},
+     .dim = BW_DIM_PRESSURE,
      .run = standard_pressure},
-    {.name = "saturated_ratio", .help = "kg of water for each kg of dry air at saturation",
-     .inputs = {TEMPERATURE, PRESSURE}, .dim = BW_DIM_NUMBER, .run = saturated_ratio},
-    {.name = "air_by_humidity", .help = "ratio, enthalpy (kJ/kg), volume, density, vapour",
-     .inputs = {WHAT, TEMPERATURE, HUMIDITY, PRESSURE}, .dim = BW_DIM_NUMBER, .run = by_humidity},
-    {.name = "air_by_wet_bulb", .help = "the same, and humidity, from the wet bulb",
+    {.name = "saturated_ratio",
+     .help = "kg of water for each kg of dry air at saturation",
+     .inputs = {TEMPERATURE, PRESSURE},
+     .dim = BW_DIM_NUMBER,
+     .run = saturated_ratio},
+    {.name = "air_by_humidity",
+     .help = "ratio, enthalpy (kJ/kg), volume, density, vapour",
+     .inputs = {WHAT, TEMPERATURE, HUMIDITY, PRESSURE},
+     .dim = BW_DIM_NUMBER,
+     .run = by_humidity},
+    {.name = "air_by_wet_bulb",
+     .help = "the same, and humidity, from the wet bulb",
      .inputs = {WHAT, TEMPERATURE, {.name = "wet_bulb", .dim = BW_DIM_TEMPERATURE}, PRESSURE},
-     .dim = BW_DIM_NUMBER, .run = by_wet_bulb},
-    {.name = "air_by_ratio", .help = "the same from the humidity ratio",
+     .dim = BW_DIM_NUMBER,
+     .run = by_wet_bulb},
+    {.name = "air_by_ratio",
+     .help = "the same from the humidity ratio",
      .inputs = {WHAT, TEMPERATURE, {.name = "ratio", .dim = BW_DIM_NUMBER}, PRESSURE},
-     .dim = BW_DIM_NUMBER, .run = by_ratio},
-    {.name = "dew_point", .help = "dew or frost point",
-     .inputs = {TEMPERATURE, HUMIDITY, PRESSURE}, .dim = BW_DIM_TEMPERATURE, .run = dew_point},
-    {.name = "wet_bulb", .help = "wet or ice bulb",
-     .inputs = {TEMPERATURE, HUMIDITY, PRESSURE}, .dim = BW_DIM_TEMPERATURE, .run = wet_bulb},
-    {.name = "friction_factor", .help = "Darcy's, by colebrook, churchill, haaland or altshul",
+     .dim = BW_DIM_NUMBER,
+     .run = by_ratio},
+    {.name = "dew_point",
+     .help = "dew or frost point",
+     .inputs = {TEMPERATURE, HUMIDITY, PRESSURE},
+     .dim = BW_DIM_TEMPERATURE,
+     .run = dew_point},
+    {.name = "wet_bulb",
+     .help = "wet or ice bulb",
+     .inputs = {TEMPERATURE, HUMIDITY, PRESSURE},
+     .dim = BW_DIM_TEMPERATURE,
+     .run = wet_bulb},
+    {.name = "friction_factor",
+     .help = "Darcy's, by colebrook, churchill, haaland or altshul",
      .inputs = {{.name = "reynolds", .dim = BW_DIM_NUMBER},
-                {.name = "roughness", .dim = BW_DIM_NUMBER}, {.name = "by", .text = true}},
-     .dim = BW_DIM_NUMBER, .run = friction},
+                {.name = "roughness", .dim = BW_DIM_NUMBER},
+                {.name = "by", .text = true}},
+     .dim = BW_DIM_NUMBER,
+     .run = friction},
     {.name = NULL},
 };

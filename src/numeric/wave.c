@@ -171,25 +171,51 @@ static double complex total(const struct grid *grid, int k, const struct shift *
 
 // --- steadiness --------------------------------------------------------------------------------
 
-// |sum|^2 / (n sum of |part|^2) over eighths, all harmonics weighed by their strength.
+#define EIGHTHS 8
+
+// The sums of harmonic k over the blocks of the length, or of the width.
+static void parts(const struct grid *grid, int k, const struct shift *shift, bool across,
+                  double complex part[ALONG]) {
+    int blocks = across ? grid->across : ALONG;
+    for (int i = 0; i < blocks; i++) part[i] = 0;
+    for (int b = 0; b < ALONG; b++)
+        for (int c = 0; c < grid->across; c++) {
+            double phase = 2 * M_PI * k * (grid->u[b] * shift->f + grid->v[c] * shift->g);
+            part[across ? c : b] += grid->z[k - 1][b][c] * back(phase);
+        }
+}
+
+// |sum|^2 / (n sum of |part|^2) over eighths, harmonics weighed by their strength.
 static double agreement(const struct grid *grid, const struct shift *shift, bool across) {
     double top = 0, bottom = 0;
-    int n = across && grid->across < 8 ? grid->across : 8;
+    int blocks = across ? grid->across : ALONG, n = blocks < EIGHTHS ? blocks : EIGHTHS;
     for (int k = 1; k <= grid->harmonics; k++) {
-        double complex part[8] = {0}, sum = 0;
-        for (int b = 0; b < ALONG; b++)
-            for (int c = 0; c < grid->across; c++) {
-                double phase = 2 * M_PI * k * (grid->u[b] * shift->f + grid->v[c] * shift->g);
-                int to = across ? c * n / grid->across : b * n / ALONG;
-                part[to] += grid->z[k - 1][b][c] * back(phase);
-            }
+        double complex part[ALONG], eighth[EIGHTHS] = {0}, sum = 0;
+        parts(grid, k, shift, across, part);
+        for (int i = 0; i < blocks; i++) eighth[i * n / blocks] += part[i];
         for (int i = 0; i < n; i++) {
-            sum += part[i];
-            bottom += n * pow(cabs(part[i]), 2) / grid->noise[k - 1];
+            sum += eighth[i];
+            bottom += n * pow(cabs(eighth[i]), 2) / grid->noise[k - 1];
         }
         top += pow(cabs(sum), 2) / grid->noise[k - 1];
     }
     return bottom > 0 ? top / bottom : 0;
+}
+
+// (sum of powers)^2 / (n sum of squared powers).
+static double evenness(const struct grid *grid, const struct shift *shift, bool across) {
+    double power[ALONG] = {0}, sum = 0, squares = 0;
+    int n = across ? grid->across : ALONG;
+    for (int k = 1; k <= grid->harmonics; k++) {
+        double complex part[ALONG];
+        parts(grid, k, shift, across, part);
+        for (int i = 0; i < n; i++) power[i] += pow(cabs(part[i]), 2) / grid->noise[k - 1];
+    }
+    for (int i = 0; i < n; i++) {
+        sum += power[i];
+        squares += power[i] * power[i];
+    }
+    return squares > 0 ? sum * sum / (n * squares) : 0;
 }
 
 static void thirds(const struct grid *grid, const struct shift *all, double u_size, double f,
@@ -242,6 +268,8 @@ bool bw_wave_fit(const struct bw_strips *strips, const struct bw_plane *plane,
         wave.ratio[k - 1] = pow(cabs(total(grid, k, &best)), 2) / grid->noise[k - 1];
     wave.coherence = agreement(grid, &best, false);
     wave.across = agreement(grid, &best, true);
+    wave.spread = evenness(grid, &best, false);
+    wave.lane = evenness(grid, &best, true);
     thirds(grid, &best, strips->u_size, comb->f, &wave);
     fill(strips, plane, comb, false, grid);
     strength(grid, &best, strips, &wave);

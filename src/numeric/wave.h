@@ -18,6 +18,8 @@ struct bw_wave {
     double ratio[BW_COMB_MOST];      // power over floor without a taper
     double coherence;  // 1 / 8 to 1: how far eighths of the length agree in phase and strength
     double across;     // the same across the width
+    double spread;     // 1 / 24 to 1: how evenly 24 parts of the length share its power
+    double lane;       // the same across the width
     struct bw_wave_third thirds[3];
 };
 

@@ -12,10 +12,14 @@
 #define SHORTEST 8.0     // pixels: below, JPEG and the lens leave nothing to measure
 #define MARKS_LEAST 8.5  // along the picture, so that a floor can be told beside the wave
 #define CHANCE 0.01
-#define SLOPE 0.364    // 20 degrees
-#define TAIL 1.4       // power in wood against Gaussian noise, claims/marks_tail
-#define AGREEMENT 0.5  // of eighths of the length; noise gives 1 / 8, a steady wave 1
-#define ROUNDS 12      // passes and fails together
+#define SLOPE 0.364         // 20 degrees
+#define TAIL 1.4            // power in wood against Gaussian noise, claims/marks_tail
+#define AGREEMENT 0.5       // of eighths of the length; noise gives 1 / 8, a steady wave 1
+#define SPREAD 0.3          // of 24 parts; one steady wave gives 1, noise about 0.5
+#define FAR_FROM_NOISE -30  // ln of the chance
+#define LEAK 0.04           // of the stronger wave's power
+#define LEAK_REACH 0.25     // of the logarithm of the pitch
+#define ROUNDS 12           // passes and fails together
 
 static bool curve_of(struct bw_arena *arena, const struct bw_plane *plane,
                      struct marks_found *found, struct bw_err *err) {
@@ -35,17 +39,34 @@ static bool curve_of(struct bw_arena *arena, const struct bw_plane *plane,
     return true;
 }
 
+// Power in one place is a pencil line or a knot. A steady wave agrees with itself along the length;
+// one that drifts does not, and must then be far too strong for noise.
+static bool runs_through(const struct marks_set *set) {
+    return set->wave.spread >= SPREAD &&
+           (set->wave.coherence >= AGREEMENT || set->comb.log_chance < FAR_FROM_NOISE);
+}
+
+// What a strong wave leaks beside itself, when it drifts or the picture is not square to it.
+static bool is_leak(const struct marks_found *found, const struct bw_comb *comb) {
+    for (int i = 0; i < found->n; i++) {
+        const struct bw_comb *other = &found->sets[i].comb;
+        for (int k = 1; k <= other->harmonics; k++)
+            if (fabs(log(comb->f / (k * other->f))) < LEAK_REACH &&
+                comb->ratio[0] < LEAK * other->ratio[k - 1])
+                return true;
+    }
+    return false;
+}
+
 static bool rounds(const struct bw_strips *strips, struct bw_plane *plane, double chance,
                    struct marks_found *found, struct bw_err *err) {
     struct bw_comb comb;
     for (int round = 0; round < ROUNDS && found->n < MARKS_MOST_SETS; round++) {
-        if (!bw_comb_find(plane, TAIL, &comb) || comb.log_chance > log(chance)) break;
+        if (!bw_comb_find(plane, TAIL, log(chance), &comb)) break;
         struct marks_set set = {.comb = comb, .false_alarm = exp(comb.log_chance)};
         if (!bw_wave_fit(strips, plane, &comb, &set.wave, err)) return false;
-        comb.f = set.wave.f;
-        comb.g = set.wave.g;
         bw_comb_strike(plane, &comb);
-        if (set.wave.coherence >= AGREEMENT) found->sets[found->n++] = set;
+        if (runs_through(&set) && !is_leak(found, &comb)) found->sets[found->n++] = set;
     }
     return true;
 }

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/airflow/airflow.h"
 #include "study/ducts/ducts.h"
+#include "study/marks/marks.h"
 #include "study/rates/rates.h"
 #include "study/shopair/shopair.h"
 #include "study/source/source.h"
@@ -17,6 +18,7 @@
 // (bw_studies_add).
 static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_source,
+    &bw_study_marks,
     &bw_study_rates,
     &bw_study_thickness,
     &bw_study_wear,

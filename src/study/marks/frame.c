@@ -70,7 +70,7 @@ static double distance(struct marks_point a, struct marks_point b) {
     return hypot(a.x - b.x, a.y - b.y);
 }
 
-// --- light -----------------------------------------------------------------------------------------
+// --- light -------------------------------------------------------------------------------------
 
 static float light_at(const struct bw_picture *picture, size_t x, size_t y) {
     size_t at = y * picture->width + x;

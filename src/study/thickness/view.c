@@ -323,25 +323,31 @@ static void profile_plot(const struct thickness_output *out, struct bw_plots *pl
 
 // Numbers where they were read, as on a sheet of paper.
 static void map_plot(const struct thickness_output *out, struct bw_plots *plots) {
+    size_t n = out->map.n;
+    double *x = bw_arena_array(plots->arena, n, sizeof *x);
+    double *y = bw_arena_array(plots->arena, n, sizeof *y);
+    if (x == NULL || y == NULL) {
+        plots->failed = true;
+        return;
+    }
     struct bw_plot *plot = bw_plot_new(plots, "thickness-map", "Thickness map");
     plot->alternative = "At each place the thickness against the panels' mean.";
-    plot->x_title = "from the leading edge";
-    plot->y_title = "right of the machine's middle";
+    plot->x_title = "right of the machine's middle; numbers: thicker than the mean";
+    plot->y_title = "from the leading edge";
     plot->x_dim = plot->y_dim = BW_DIM_LENGTH;
-    for
-        EACH(thickness_spot, out->map) {
-            bw_plot_series(plots, plot,
-                           (struct bw_series){.kind = BW_MARK_DOTS,
-                                              .name = NULL,
-                                              .style = "measured",
-                                              .x = &item->along.v,
-                                              .y = &item->across.v,
-                                              .n = 1});
-            char value[BW_QUANTITY_TEXT];
-            bw_plot_note(plots, plot, item->along.v, item->across.v,
-                         bw_quantity_text(value, bw_about(item->off.v, item->off.sd), BW_DIM_LENGTH,
-                                          plots->units));
-        }
+    for (size_t i = 0; i < n; i++) {
+        const struct thickness_spot *spot = (const struct thickness_spot *)out->map.items + i;
+        x[i] = spot->across.v;
+        y[i] = spot->along.v;
+        char value[BW_QUANTITY_TEXT];
+        bw_plot_note(plots, plot, x[i], y[i],
+                     bw_quantity_text(value, bw_about(spot->off.v, spot->off.sd), BW_DIM_LENGTH,
+                                      plots->units));
+    }
+    bw_plot_series(
+        plots, plot,
+        (struct bw_series){
+            .kind = BW_MARK_DOTS, .name = "places", .style = "measured", .x = x, .y = y, .n = n});
 }
 
 void thickness_plots(const void *out_, struct bw_plots *plots) {

@@ -82,13 +82,21 @@ static int by_size(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
+static unsigned long number_of(const char *text) {
+    char *end;
+    unsigned long n = strtoul(text, &end, 10);
+    if (*end == '\0' && end != text) return n;
+    fprintf(stderr, "bench_reason: not a number: %s\n", text);
+    exit(2);
+}
+
 int main(int argc, char **argv) {
     size_t rounds = 21;
     double goal = 50;
     const char *file = NULL;
     for (int i = 1; i + 1 < argc; i += 2) {
-        if (strcmp(argv[i], "--rounds") == 0) rounds = (size_t)strtoul(argv[i + 1], NULL, 10);
-        if (strcmp(argv[i], "--goal") == 0) goal = (double)strtoul(argv[i + 1], NULL, 10);
+        if (strcmp(argv[i], "--rounds") == 0) rounds = number_of(argv[i + 1]);
+        if (strcmp(argv[i], "--goal") == 0) goal = (double)number_of(argv[i + 1]);
         if (strcmp(argv[i], "--dump") == 0) file = argv[i + 1];
     }
     struct bw_arena *arena = bw_arena_new(0);

@@ -8,12 +8,13 @@
 // not known; minutes are off by a factor of up to 2 either way. 3 % of calls have a cause on no
 // list, 15 % a second cause.
 //
-// Three arms answer the same calls with the same answers:
-//   plan    the program: bw_case_next on the belief with its doubt
-//   plain   the same planner on the numbers as they stand in the files (doubt 0)
+// Two arms answer the same calls with the same answers:
+//   plan    the program: bw_case_next
 //   gain    gain per minute: the check that takes most entropy off the causes per minute (travel
 //           and lock-out counted where they fall due), until one cause has 0.9 or an hour of asking
 //           is spent; then the repair of most chance per minute; again after a repair that failed
+// And "plain" is what the answers of plan at its first repair say with the numbers as they stand
+// in the files (doubt 0).
 //
 //   claim_reason [--sample] [--cases N] [--seed N] [--csv FILE]
 #include "reason/case.h"
@@ -157,7 +158,11 @@ static bool ends(const struct call *call, size_t remedy, size_t cause) {
 // --- an arm --------------------------------------------------------------------------------------
 
 struct result {
-    bool right;      // the first guess at the first repair was a cause at work
+    bool right;  // the first guess at the first repair was a cause at work
+    // Every cause named at the first repair with at least 0.03: claimed, and whether at work.
+    double named[40];
+    bool named_right[40];
+    size_t n_named;
     double claimed;  // for it
     double minutes;  // work, travel, lock-outs: on the clock
     size_t visits, steps, repairs;
@@ -180,19 +185,27 @@ static bool in_call(const struct call *call, size_t cause) {
     return false;
 }
 
-static void guess(struct run *run, const struct bw_belief *b) {
-    if (run->r.repairs > 0) return;
+static void guess(struct run *run, const struct bw_belief *b, struct result *out) {
     size_t best = 0;
     for (size_t i = 1; i < b->causes; i++)
         if (b->cause[i] > b->cause[best]) best = i;
-    run->r.claimed = b->cause[best];
-    run->r.right = in_call(run->call, run->c.network->cause[best]);
+    for (size_t i = 0; i < b->causes && out->n_named < 40; i++) {
+        if (b->cause[i] < 0.03) continue;
+        out->named[out->n_named] = b->cause[i];
+        out->named_right[out->n_named++] = in_call(run->call, run->c.network->cause[i]);
+    }
+    out->claimed = b->cause[best];
+    out->right = in_call(run->call, run->c.network->cause[best]);
 }
 
-static void pay(struct run *run, double minutes, bool on_site, bool stopped, bool running,
-                struct bw_stand *stand) {
-    run->r.minutes += minutes;
-    if (on_site && !stand->on_site) {
+struct work {
+    double minutes;
+    bool on_site, stopped, running;
+};
+static void pay(struct run *run, const struct work *work, struct bw_stand *stand) {
+    bool stopped = work->stopped, running = work->running;
+    run->r.minutes += work->minutes;
+    if (work->on_site && !stand->on_site) {
         run->r.visits++;
         run->r.minutes += min_of(assume(run)->travel);
         stand->on_site = true;
@@ -216,9 +229,10 @@ static void do_check(struct run *run, size_t f) {
     struct bw_err err = {0};
     struct bw_stand stand = run->c.stand;
     bool fit = bw_known(check->fit);
-    double minutes = real_minutes(run->call, f, min_of(check->minutes) + min_of(check->fit));
-    pay(run, minutes, check->place == BW_AT_MACHINE, check->lock == BW_YES || fit,
-        check->belts == BW_RUNNING || fit, &stand);
+    struct work work = {real_minutes(run->call, f, min_of(check->minutes) + min_of(check->fit)),
+                        check->place == BW_AT_MACHINE, check->lock == BW_YES || fit,
+                        check->belts == BW_RUNNING || fit};
+    pay(run, &work, &stand);
     enum heard heard = ask(run->call, f);
     struct bw_reply reply = bw_reply_graded(f, heard == HEARD_YES);
     if (heard == HEARD_NOTHING) reply.kind = BW_REPLY_UNKNOWN;
@@ -238,15 +252,16 @@ static bool do_remedies(struct run *run, size_t first, size_t second) {
         const struct bw_known_remedy *remedy = &k->remedy[both[i]];
         bool ours = remedy->who == BW_TECHNICIAN || remedy->who == BW_SPECIALIST;
         if (ours && remedy->lead > 0 && stand.on_site) stand.on_site = false;  // come again
-        pay(run, real_minutes(run->call, k->checks + both[i], min_of(remedy->minutes)), ours,
-            remedy->lock == BW_YES, false, &stand);
+        double minutes = real_minutes(run->call, k->checks + both[i], min_of(remedy->minutes));
+        struct work work = {minutes, ours, remedy->lock == BW_YES, false};
+        pay(run, &work, &stand);
         for (size_t c = 0; c < run->call->n; c++) {
             bool ended = ends(run->call, both[i], run->call->cause[c]);
             less = less || (ended && !run->ended[c]);
             run->ended[c] = run->ended[c] || ended;
         }
     }
-    pay(run, min_of(assume(run)->prove), false, false, true, &stand);
+    pay(run, &(struct work){min_of(assume(run)->prove), false, false, true}, &stand);
     run->r.repairs++;
     run->r.steps++;
     for (size_t c = 0; c < run->call->n; c++) gone = gone && run->ended[c];
@@ -276,7 +291,21 @@ static void intake(struct run *run, const struct call *call, const struct bw_net
     must(bw_case_intake_done(&run->c, &err), &err);
 }
 
-static struct result by_plan(const struct call *call, const struct bw_network *network) {
+// The same replies, the numbers as they stand in the files.
+static struct result guess_plainly(const struct run *run, const struct bw_network *sure,
+                                   struct bw_arena *work) {
+    struct run plain = *run;
+    struct bw_thought thought;
+    struct bw_err err = {0};
+    struct result out = {.right = false};
+    plain.c.network = sure;
+    must(bw_case_think(&plain.c, BW_NO_INDEX, 0, work, &thought, &err), &err);
+    guess(&plain, &thought.belief, &out);
+    return out;
+}
+
+static struct result by_plan(const struct call *call, const struct bw_network *network,
+                             const struct bw_network *sure, struct result *plain) {
     struct bw_arena *arena = bw_arena_new(0);
     struct run run;
     struct bw_err err = {0};
@@ -291,7 +320,10 @@ static struct result by_plan(const struct call *call, const struct bw_network *n
         if (next.kind == BW_NEXT_CHECK) {
             do_check(&run, next.which);
         } else {
-            guess(&run, &thought.belief);
+            if (run.r.repairs == 0) {
+                guess(&run, &thought.belief, &run.r);
+                *plain = guess_plainly(&run, sure, work);
+            }
             gone = next.kind == BW_NEXT_SPECIALIST || do_remedies(&run, next.which, next.second);
             if (next.kind == BW_NEXT_SPECIALIST) hire(&run);
         }
@@ -394,7 +426,7 @@ static struct result by_gain(const struct call *call, const struct bw_network *n
             do_check(&run, f);
         } else {
             size_t r = best_remedy(&run, b);
-            guess(&run, b);
+            if (run.r.repairs == 0) guess(&run, b, &run.r);
             gone = r == BW_NO_INDEX || do_remedies(&run, r, BW_NO_INDEX);
             if (r == BW_NO_INDEX) hire(&run);
         }
@@ -413,7 +445,8 @@ static const char *const ARM_NAMES[ARMS] = {"plan", "plain", "gain"};
 struct tally {
     size_t n;
     double right, claimed, minutes, minutes2, visits, visits2, steps, repairs, specialist;
-    double decile_n[10], decile_right[10], decile_claimed[10];
+    double decile_n[10], decile_right[10], decile_claimed[10];  // of the first guess
+    double named_n[10], named_right[10], named_claimed[10];     // of every cause named
 };
 
 static void add(struct tally *t, const struct result *r) {
@@ -430,20 +463,34 @@ static void add(struct tally *t, const struct result *r) {
     t->decile_n[decile]++;
     t->decile_right[decile] += r->right;
     t->decile_claimed[decile] += r->claimed;
+    for (size_t i = 0; i < r->n_named; i++) {
+        decile = (int)fmin(r->named[i] * 10, 9);
+        t->named_n[decile]++;
+        t->named_right[decile] += r->named_right[i];
+        t->named_claimed[decile] += r->named[i];
+    }
 }
 
-static void tell(const char *name, const struct tally *t) {
-    double n = (double)t->n;
-    printf("%-6s n %zu  first guess right %.1f %% (claimed %.1f %%)  minutes %.0f  visits %.3f  "
-           "steps %.1f  repairs %.2f  specialist %.1f %%\n",
-           name, t->n, 100 * t->right / n, 100 * t->claimed / n, t->minutes / n, t->visits / n,
-           t->steps / n, t->repairs / n, 100 * t->specialist / n);
-    printf("       calibration (claimed/right, n):");
+static void tell_deciles(const char *what, const double *n, const double *right,
+                         const double *claimed) {
+    printf("       %s (claimed/right, n):", what);
     for (int d = 0; d < 10; d++)
-        if (t->decile_n[d] > 0)
-            printf("  %.0f/%.0f (%.0f)", 100 * t->decile_claimed[d] / t->decile_n[d],
-                   100 * t->decile_right[d] / t->decile_n[d], t->decile_n[d]);
+        if (n[d] > 0)
+            printf("  %.0f/%.0f (%.0f)", 100 * claimed[d] / n[d], 100 * right[d] / n[d], n[d]);
     printf("\n");
+}
+
+static void tell(enum arm arm, const struct tally *t) {
+    double n = (double)t->n;
+    printf("%-6s n %zu  first guess right %.1f %% (claimed %.1f %%)", ARM_NAMES[arm], t->n,
+           100 * t->right / n, 100 * t->claimed / n);
+    if (arm != PLAIN)
+        printf("  minutes %.0f  visits %.3f  steps %.1f  repairs %.2f  specialist %.1f %%",
+               t->minutes / n, t->visits / n, t->steps / n, t->repairs / n,
+               100 * t->specialist / n);
+    printf("\n");
+    tell_deciles("first guess", t->decile_n, t->decile_right, t->decile_claimed);
+    tell_deciles("every cause named", t->named_n, t->named_right, t->named_claimed);
 }
 
 // Mean difference of two arms call by call, as a share of the second, with two standard errors.
@@ -471,20 +518,67 @@ static void check_sample(const struct tally *t) {
     if (!good) exit(1);
 }
 
-int main(int argc, char **argv) {
-    size_t cases = 1000;
-    bool sample = false;
-    FILE *csv = NULL;
+struct options {
+    size_t cases;
+    bool sample;
+    FILE *csv;
+};
+
+static unsigned long number_of(const char *text) {
+    char *end;
+    unsigned long n = strtoul(text, &end, 10);
+    if (*end == '\0' && end != text) return n;
+    fprintf(stderr, "claim_reason: not a number: %s\n", text);
+    exit(2);
+}
+
+static struct options read_options(int argc, char **argv) {
+    struct options o = {.cases = 400};
     for (int i = 1; i < argc; i++) {
-        if (strcmp(argv[i], "--sample") == 0) sample = true;
-        if (strcmp(argv[i], "--cases") == 0)
-            cases = (size_t)strtoul(argv[++i], NULL, 10);
-        else if (strcmp(argv[i], "--seed") == 0)
-            seed = strtoul(argv[++i], NULL, 10);
-        else if (strcmp(argv[i], "--csv") == 0)
-            csv = fopen(argv[++i], "w");
+        bool more = i + 1 < argc;
+        if (strcmp(argv[i], "--sample") == 0) o.sample = true;
+        if (more && strcmp(argv[i], "--cases") == 0) o.cases = number_of(argv[++i]);
+        if (more && strcmp(argv[i], "--seed") == 0) seed = number_of(argv[++i]);
+        if (more && strcmp(argv[i], "--csv") == 0) o.csv = fopen(argv[++i], "w");
     }
-    if (sample) cases = 12;
+    if (o.sample) o.cases = 10;
+    return o;
+}
+
+static void write_row(FILE *csv, const struct call *call, int arm, const struct result *r) {
+    if (csv == NULL) return;
+    fprintf(csv, "%zu,%s,%s,%zu,%d,%.4f,%.1f,%zu,%zu,%zu,%d\n", call->number, ARM_NAMES[arm],
+            call->cause[0] == BW_NO_INDEX ? "unlisted" : call->k->cause[call->cause[0]].id, call->n,
+            r->right, r->claimed, r->minutes, r->visits, r->steps, r->repairs, r->specialist);
+}
+
+struct world {
+    const struct bw_network *network, *sure;
+    struct tally tally[ARMS];
+    struct paired minutes, visits, right;
+};
+
+static void run_call(struct world *w, const struct call *call, FILE *csv) {
+    struct result r[ARMS] = {{.right = false}};
+    r[PLAN] = by_plan(call, w->network, w->sure, &r[PLAIN]);
+    r[GAIN] = by_gain(call, w->network);
+    pair(&w->minutes, r[PLAN].minutes, r[GAIN].minutes);
+    pair(&w->visits, (double)r[PLAN].visits, (double)r[GAIN].visits);
+    pair(&w->right, r[PLAN].right, r[GAIN].right);
+    for (int a = 0; a < ARMS; a++) {
+        add(&w->tally[a], &r[a]);
+        write_row(csv, call, a, &r[a]);
+    }
+}
+
+static bool anybody_calls(const struct call *call) {
+    for (size_t f = 0; f < call->k->checks; f++)
+        if (call->k->check[f].kind == BW_SYMPTOM && mentions(call, f)) return true;
+    return false;
+}
+
+int main(int argc, char **argv) {
+    struct options o = read_options(argc, argv);
     struct bw_arena *arena = bw_arena_new(0);
     struct bw_knowledge k, firm;
     struct bw_err err = {0};
@@ -496,36 +590,22 @@ int main(int argc, char **argv) {
     const struct bw_network_from from = {&k, &none, NULL}, as_written = {&firm, &none, NULL};
     must(bw_network_make(&from, arena, &network, &err), &err);
     must(bw_network_make(&as_written, arena, &sure, &err), &err);
-    struct tally tally[ARMS] = {{0}};
-    struct paired minutes = {0}, visits = {0};
-    if (csv != NULL)
-        fprintf(csv,
-                "call,arm,cause,causes,right,claimed,minutes,visits,steps,repairs,specialist\n");
-    for (size_t number = 0, done = 0; done < cases; number++) {
+    struct world w = {.network = &network, .sure = &sure};
+    if (o.csv != NULL)
+        fprintf(o.csv, "call,arm,cause,causes,right,claimed,minutes,visits,steps,repairs,"
+                       "specialist\n");
+    for (size_t number = 0, done = 0; done < o.cases; number++) {
         struct call call = draw_call(&k, number);
-        size_t said = 0;
-        for (size_t f = 0; f < k.checks; f++)
-            said += k.check[f].kind == BW_SYMPTOM && mentions(&call, f);
-        if (said == 0) continue;  // nobody calls
+        if (!anybody_calls(&call)) continue;
         done++;
-        struct result r[ARMS] = {by_plan(&call, &network), by_plan(&call, &sure),
-                                 by_gain(&call, &network)};
-        pair(&minutes, r[PLAN].minutes, r[GAIN].minutes);
-        pair(&visits, (double)r[PLAN].visits, (double)r[GAIN].visits);
-        for (int a = 0; a < ARMS; a++) {
-            add(&tally[a], &r[a]);
-            if (csv != NULL)
-                fprintf(csv, "%zu,%s,%s,%zu,%d,%.4f,%.1f,%zu,%zu,%zu,%d\n", number, ARM_NAMES[a],
-                        call.cause[0] == BW_NO_INDEX ? "unlisted" : k.cause[call.cause[0]].id,
-                        call.n, r[a].right, r[a].claimed, r[a].minutes, r[a].visits, r[a].steps,
-                        r[a].repairs, r[a].specialist);
-        }
+        run_call(&w, &call, o.csv);
     }
-    for (int a = 0; a < ARMS; a++) tell(ARM_NAMES[a], &tally[a]);
-    tell_pair("minutes", &minutes);
-    tell_pair("visits", &visits);
-    if (sample) check_sample(tally);
-    if (csv != NULL) fclose(csv);
+    for (int a = 0; a < ARMS; a++) tell((enum arm)a, &w.tally[a]);
+    tell_pair("minutes", &w.minutes);
+    tell_pair("visits", &w.visits);
+    tell_pair("first guess right", &w.right);
+    if (o.sample) check_sample(w.tally);
+    if (o.csv != NULL && fclose(o.csv) != 0) return 1;
     bw_arena_free(arena);
     return 0;
 }

@@ -26,9 +26,9 @@
 #define REFINED 12     // choices looked at two steps deep
 #define SHORT_LIST 24  // tests tried as the second step
 #define PAIRED 6       // fixes behind the door tried two at a time
-#define PATHS 12       // hypotheses along which asking is followed
-#define PATH_STEPS 8   // questions along each
-#define PATH_TESTS 40  // tests chosen from there
+#define PATHS 6        // hypotheses along which asking is followed
+#define PATH_STEPS 6   // questions along each
+#define PATH_TESTS 24  // tests chosen from there
 #define NO_CLASS 65535
 
 struct cure {  // one fix's cures, sparse

@@ -12,37 +12,40 @@ help: what can be typed).
 Anything else wrong with panels, belts, dust or machine? Say it, or Enter if
 not.
 > (Enter)
-3. Does the spacing of the marks fit the belt's joint?
+3. With a belt known to be good on that head, same settings, is the fault still
+   there?
+   (about 12 min, locked out; how, why, ? are answers too)
+   CAUTION  lock out power and air, bleed the air, wait until belts and drums
+            stand still; then open
+   y  still there
+   n  gone
+> no
+4. Does the spacing of the marks fit the belt's joint?
    (about 4 min; how, why, ? are answers too)
    y  fits the joint, once per turn of the belt
    n  does not fit
 > yes
 Most likely: splice thicker or stiffer than the rest of the belt. So in
-about 7 in 10 such calls.
+about 9 in 10 such calls.
 The joint in the sanding belt stands up a little, so it thumps the panel once
 per turn of the belt.
 
 It could also be
-  - contact drum bearing worn, loose or dry: about 1 in 20
-  - belt thickness varies along its length, apart from the splice: about 1 in 40
-  - drive belt or pulley worn, cracked, slack or mismatched: about 1 in 40
-  - splice opening, peeling or about to part: about 1 in 40
+  - belt thickness varies along its length, apart from the splice: about 1 in 20
+  - splice opening, peeling or about to part: about 1 in 20
 
 What speaks for it
   - Does the spacing of the marks fit the belt's joint? fits the joint, once per
     turn of the belt
-  - Did it begin when another sanding belt went on? it began with a belt change
+  - With a belt known to be good on that head, same settings, is the fault still
+    there? gone
   - Are there evenly spaced marks across the panel, like a washboard? marks side
     by side at one spacing, across the travel
   - Is there a new noise, a growl, a squeal or a thump? a new noise
 
-What would change this
-  - Does the spacing of the marks fit the belt's joint? Were that answered
-    wrong: contact drum bearing worn, loose or dry.
-
 Tonight, to keep running
   1. lift the head that marks, and finish with the others: ends it
-     about 4 in 10; by the shop itself, about 5 min
+     about 5 in 10; by the shop itself, about 5 min
      As the manual says, with the rest of the removal spread over the other
      heads. Costs: a coarser finish, or a second pass on another machine. May
      stand: until the head is mended, at most four weeks.
@@ -57,10 +60,10 @@ Tonight, to keep running
      CAUTION  Slower feed heats the panel. Stop at the first brown mark.
 
 For good, in this order
-  1. fit a good belt: ends it about 6 in 10; by the shop itself, about 12 min
+  1. fit a good belt: ends it about 8 in 10; by the shop itself, about 12 min
      CAUTION  Lock out and bleed the air first; drums coast and tension holds
               stored pressure.
-4. Do now: fit a good belt. It ends the fault about 7 in 10.
+5. Do now: fit a good belt. It ends the fault about 9 in 10.
    Lock out, bleed the tension, wait for the belt to stand. Wipe drum and platen
    while it is off. Fit by the arrow, tension, let it track, close up. Keep the
    old belt, marked.
@@ -131,43 +134,44 @@ number, several, other words, or ? for none.
 Anything else wrong with panels, belts, dust or machine? Say it, or Enter if
 not.
 > (Enter)
-4. With a belt known to be good on that head, same settings, is the fault still
-   there?
-   (about 12 min, locked out; how, why, ? are answers too)
-   CAUTION  lock out power and air, bleed the air, wait until belts and drums
-            stand still; then open
-   y  still there
-   n  gone
+4. Feed a third slower, same cut, on scrap. Do the marks come a third closer
+   together?
+   (about 4 min; how, why, ? are answers too)
+   CAUTION  doors shut, nobody in line with the infeed
+   y  closer, in proportion
+   n  same spacing as before
 > how
-   Known good: it ran clean on this head or another last week. Keep the suspect
-   belt, marked with direction, side and lot. Changing a belt also cleans and
-   re-tensions; if the fault goes, put the suspect belt on again to be sure.
+   Down, not up: more speed loads the head. Not half, where a harmonic looks
+   like the mark itself. What turns in time follows the feed; what sits in the
+   feed drive, and marks that came in with the wood, keep their spacing.
 > why
-   Yes (about 7 in 10) would point to: marks already there from planer or
-   moulder.
-   No would point to: splice thicker or stiffer than the rest of the belt.
-   Against repairing by trial from here it saves about 399 min on average.
-   Next best: Does the spacing of the marks fit the belt's joint?
-   Next best: Feed a third slower, same cut, on scrap. Do the marks come a third
-   closer together?
+   Yes (about 6 in 10) would point to: splice thicker or stiffer than the rest
+   of the belt.
+   No would point to: marks already there from planer or moulder.
+   Against repairing by trial from here it saves about 351 min on average.
+   Next best: With a belt known to be good on that head, same settings, is the
+   fault still there?
+   Next best: On a panel that never saw the planer (board, plywood, or one
+   hand-planed smooth), are the marks there too?
 > y 9
   this machine has no head 9
 > maybe
   that is no answer to this: y, n, ? if you don't know; help says what else
 > y
-5. On a panel that never saw the planer (board, plywood, or one hand-planed
-   smooth), are the marks there too?
-   (about 8 min; how, why, ? are answers too)
-   y  there too
-   n  that one is clean
-> undo
-4. With a belt known to be good on that head, same settings, is the fault still
+5. With a belt known to be good on that head, same settings, is the fault still
    there?
    (about 12 min, locked out; how, why, ? are answers too)
    CAUTION  lock out power and air, bleed the air, wait until belts and drums
             stand still; then open
    y  still there
    n  gone
+> undo
+4. Feed a third slower, same cut, on scrap. Do the marks come a third closer
+   together?
+   (about 4 min; how, why, ? are answers too)
+   CAUTION  doors shut, nobody in line with the infeed
+   y  closer, in proportion
+   n  same spacing as before
 > stop
 Not clear yet; first of several: splice thicker or stiffer than the rest of the
 belt. So in about 2 in 10 such calls.
@@ -185,12 +189,13 @@ What speaks for it
     by side at one spacing, across the travel
 
 What would change this
-  - With a belt known to be good on that head, same settings, is the fault still
-    there? If yes (about 20 min): marks already there from planer or moulder.
-  - Does the spacing of the marks fit the belt's joint? If no (about 4 min):
-    marks already there from planer or moulder.
   - Feed a third slower, same cut, on scrap. Do the marks come a third closer
     together? If no (about 4 min): marks already there from planer or moulder.
+  - With a belt known to be good on that head, same settings, is the fault still
+    there? If yes (about 20 min): marks already there from planer or moulder.
+  - On a panel that never saw the planer (board, plywood, or one hand-planed
+    smooth), are the marks there too? If no (about 8 min): marks already there
+    from planer or moulder.
   - Run one head at a time. Does the fault come from one head only? If no (about
     10 min): marks already there from planer or moulder.
 

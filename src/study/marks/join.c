@@ -42,6 +42,27 @@ static bool take_sources(struct bw_run *run, const struct source_answer *answer,
     return true;
 }
 
+// Asks for the surest sets together; where nothing explains them all, for fewer of them: the least
+// sure may be no marks of this machine. `n` becomes how many were answered.
+static bool ask_source(struct bw_run *run, struct source_input *input, size_t *n,
+                       struct source_output *answer, struct bw_err *err) {
+    for (; *n > 0; (*n)--) {
+        input->marks.n = *n;
+        if (bw_study_source.run(run, input, answer, err)) return true;
+        if (err->code != BW_FAILED) return false;
+        bw_err_clear(err);
+    }
+    return true;
+}
+
+static void say_unasked(struct marks_output *out, size_t left) {
+    if (left == 0) return;
+    struct marks_sentence *notes = out->notes.items;
+    notes[out->notes.n++].text =
+        "nothing in the machine file explains all sets together: the least sure were left aside, "
+        "or the feed is not the one the panel was sanded at";
+}
+
 bool marks_join(struct bw_run *run, const struct marks_input *in, int way, struct marks_output *out,
                 struct bw_err *err) {
     struct marks_answer *sets = out->mark_sets.items;
@@ -56,10 +77,13 @@ bool marks_join(struct bw_run *run, const struct marks_input *in, int way, struc
         if (asks(&sets[i])) marks[n++] = reading(&sets[i], in->feed, way);
     if (n == 0) return true;
     input->marks = (struct bw_list){marks, n};
-    if (!bw_study_source.run(run, input, answer, err)) return false;
+    size_t answered = n;
+    if (!ask_source(run, input, &answered, answer, err)) return false;
+    say_unasked(out, n - answered);
+    if (answered == 0) return true;
     const struct source_answer *answers = answer->marks.items;
     n = 0;
-    for (size_t i = 0; i < out->mark_sets.n; i++)
+    for (size_t i = 0; i < out->mark_sets.n && n < answered; i++)
         if (asks(&sets[i]) && !take_sources(run, &answers[n++], &sets[i]))
             return bw_fail_memory(err);
     out->source = answer;

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/marks/marks.h"
 
+#include "study/marks/card.h"
+
 #include "study/marks/join.h"
 #include "study/marks/look.h"
 #include "study/marks/signs.h"
@@ -264,11 +266,18 @@ static bool keep_drawing(struct work *w) {
 
 static bool run(struct bw_run *run_, const void *in, void *out, struct bw_err *err) {
     struct work w = {.run = run_, .in = in};
-    w.out.grain_deg = BW_UNKNOWN;
+    bw_record_clear(&marks_output_record, &w.out);
+    if (w.in->picture.name == NULL) {
+        w.out.answer = "No photo yet: take one by this card.";
+        w.out.card = marks_card();
+        *(struct marks_output *)out = w.out;
+        return true;
+    }
     if (!lists(&w)) return bw_fail_memory(err);
     if (!marks_frame_make(run_->arena, w.in, &w.frame, err) ||
         !marks_look(w.frame.picture, &w.look, err))
         return false;
+    marks_correct(w.in, &w.frame);
     judge(&w);
     if (!search(&w, err)) {
         bw_err_file(err, w.in->picture.name);
@@ -283,6 +292,7 @@ static bool run(struct bw_run *run_, const void *in, void *out, struct bw_err *e
     if (!compare(&w, answers, err)) return false;
     if (w.in->machine.content != NULL && !marks_join(run_, w.in, w.frame.pitch_way, &w.out, err))
         return false;
+    marks_check_scale(w.in, &w.out);
     w.out.answer = sentence(&w);
     advise(&w);
     *(struct marks_output *)out = w.out;

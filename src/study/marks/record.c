@@ -66,8 +66,8 @@ static const struct bw_record RULER_RECORD = {.name = "ruler",
                                               .size = sizeof(struct marks_ruler)};
 
 static const struct bw_field INPUT_FIELDS[] = {
-    {IN(picture), .kind = BW_FILE, .of = &PICTURE_FILE, .required = true, .positional = true,
-     .help = "photo or scan of the panel: JPEG, PNG, TIFF, HEIC"},
+    {IN(picture), .kind = BW_FILE, .of = &PICTURE_FILE, .positional = true,
+     .help = "photo or scan of the panel: JPEG, PNG, TIFF, HEIC; none: the card to take one by"},
     {IN(machine), .kind = BW_FILE, .of = &bw_machine_file,
      .help = "the machine file; then the answer goes on to the part"},
     {IN(feed), .kind = BW_QUANTITY, .dim = BW_DIM_FEED, .of = bw_feed_ways, .min = 0.001, .max = 5,
@@ -92,6 +92,10 @@ static const struct bw_field INPUT_FIELDS[] = {
      .help = "look only at this part: two opposite corners x,y in pixels"},
     {IN(turned), .kind = BW_FILE, .of = &PICTURE_FILE,
      .help = "a second shot of the same panel with the phone turned a quarter turn"},
+    {IN(known_pitch), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.0005, .max = 0.5,
+     .help = "the picture is of a board whose marks have this pitch: tries the scale"},
+    {IN(scale_off), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = -0.2, .max = 0.2,
+     .help = "what such a board showed this way of taking the scale to be off by; taken out"},
     BW_END_FIELDS,
 };
 static const char *input_rule(const void *record, const char **field) {
@@ -100,6 +104,11 @@ static const char *input_rule(const void *record, const char **field) {
                  (in->bank_card != NULL) + bw_known(in->dpi);
     *field = "dpi";
     if (scales > 1) return "give one scale only: the best you have";
+    *field = "picture";
+    if (in->picture.name == NULL &&
+        (scales > 0 || in->machine.name != NULL || in->turned.name != NULL || in->part != NULL ||
+         bw_known(in->known_pitch)))
+        return "is missing: give the photo these are for";
     *field = "feed";
     if (in->machine.name == NULL && bw_known(in->feed)) return "is of use only with a machine file";
     return NULL;
@@ -187,6 +196,13 @@ static const struct bw_field OUTPUT_FIELDS[] = {
      .help = "with a machine file: which part left them"},
     {OUT(notes), .kind = BW_LIST, .of = &SENTENCE, .help = "what else to know"},
     {OUT(next), .kind = BW_LIST, .of = &SENTENCE, .help = "what to do next"},
+    {OUT(scale_off), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO,
+     .help = "of a board of known pitch: what the scale reads too long"},
+    {OUT(scale_holds), .kind = BW_CHOICE, .of = YES_NO,
+     .help = "whether that lies within the scale's own ±"},
+    {OUT(board_dpi), .kind = BW_QUANTITY, .dim = BW_DIM_NUMBER,
+     .help = "dots per inch of photos from that distance"},
+    {OUT(card), .kind = BW_LIST, .of = &SENTENCE, .help = "how to take the photo"},
     BW_END_FIELDS,
 };
 const struct bw_record marks_output_record = {.name = "marks",

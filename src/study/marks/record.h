@@ -21,7 +21,7 @@ struct marks_ruler {
 };
 struct marks_input {
     struct bw_file picture, turned, machine;
-    struct bw_quantity feed, dpi, skew;
+    struct bw_quantity feed, dpi, skew, known_pitch, scale_off;
     struct bw_list lines, rectangles, rulers;
     const char *bank_card, *part;
     int along;
@@ -50,9 +50,9 @@ struct marks_answer {
 struct marks_drawing;
 struct marks_output {
     const char *answer, *verdict, *feed_along, *feed_by, *scale_by;
-    int usable;
-    struct bw_quantity grain_deg, pixel;
-    struct bw_list mends, mark_sets, notes, next;
+    int usable, scale_holds;
+    struct bw_quantity grain_deg, pixel, scale_off, board_dpi;
+    struct bw_list mends, mark_sets, notes, next, card;
     void *source;                         // struct source_output or NULL
     const struct marks_drawing *drawing;  // for the plots; no field
 };

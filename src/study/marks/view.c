@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/marks/marks.h"
 
+#include "machine/machine.h"
 #include "study/source/record.h"
 #include "study/source/source.h"
 
@@ -84,9 +85,50 @@ static void picture_line(struct bw_text *text, const struct marks_output *out) {
                      bw_text_quantity(text, out->pixel, BW_DIM_DEPTH), out->scale_by);
 }
 
+// A board of known pitch: what its photo says of the scale.
+static void scale_check(struct bw_text *text, const struct marks_output *out) {
+    if (!bw_known(out->board_dpi)) return;
+    bw_text_gap(text);
+    bw_text_heading(text, "The scale, tried on a board of known pitch");
+    const char *off = bw_text_quantity(text, out->scale_off, BW_DIM_RATIO);
+    const char *how = out->scale_off.v < 0 ? "short" : "long";
+    const char *much =
+        bw_text_quantity(text, bw_about(fabs(out->scale_off.v), out->scale_off.sd), BW_DIM_RATIO);
+    if (bw_known(out->scale_off) && out->scale_holds == BW_YES)
+        bw_text_item(text, "- ", "it reads %s too long, within its own ±: it is good as it is",
+                     off);
+    else if (bw_known(out->scale_off))
+        bw_text_item(text, "- ",
+                     "it reads %s too %s, more than its own ± allows: give --scale-off \"%s\" "
+                     "with photos whose scale is taken the same way, or find what is wrong with it",
+                     much, how, off);
+    bw_text_item(text, "- ",
+                 "photos from the same distance need no scale of their own: --dpi \"%s\"",
+                 bw_text_quantity(text, out->board_dpi, BW_DIM_NUMBER));
+}
+
+static void photo_card(struct bw_text *text, const struct marks_output *out) {
+    bw_text_gap(text);
+    bw_text_heading(text, "Photo card");
+    bw_text_para(text, "Panel ______  feed ____________  heads in cut ____________  last head "
+                       "______  lane ______  grit ______");
+    const struct marks_sentence *steps = out->card.items;
+    for (size_t i = 0; i < out->card.n; i++) {
+        const char *mark = bw_arena_format(text->arena, "%zu. ", i + 1);
+        bw_text_item(text, mark == NULL ? "- " : mark, "%s.", steps[i].text);
+    }
+    bw_text_caution(text,
+                    "the panel is photographed beside the machine; no hand or phone goes into "
+                    "it, and its doors stay shut while anything turns");
+}
+
 void marks_text(const void *out_, struct bw_text *text) {
     const struct marks_output *out = out_;
     bw_text_para(text, "%s", out->answer);
+    if (out->card.n > 0) {
+        photo_card(text, out);
+        return;
+    }
     bw_text_gap(text);
     picture_line(text, out);
     for (size_t i = 0; i < out->mark_sets.n; i++) set_section(text, set_at(out, i), i + 1);
@@ -94,6 +136,7 @@ void marks_text(const void *out_, struct bw_text *text) {
         bw_text_gap(text);
         slants(text, out);
     }
+    scale_check(text, out);
     if (out->source != NULL) {
         bw_text_gap(text);
         bw_text_heading(text, "The part");
@@ -250,7 +293,7 @@ static void spectrum(const struct marks_output *out, struct bw_plots *plots) {
 
 void marks_plots(const void *out_, struct bw_plots *plots) {
     const struct marks_output *out = out_;
-    if (out->drawing == NULL) return;
+    if (out->drawing == NULL) return;  // the card
     overlay(out, plots);
     spectrum(out, plots);
     if (out->source != NULL) source_plots(out->source, plots);

@@ -288,7 +288,7 @@ static bool work(struct ducts_work *w, struct bw_err *err) {
     answer(w, state);
     if (w->failed) return bw_fail_memory(err);
     if (!ducts_sizes(w, err) || !ducts_remedies(w, err)) return false;
-    if (w->out->remedies.n > 0 && !ducts_balance(w, err)) return false;
+    if (w->out->remedies.n > 0 && w->out->suspects.n == 0 && !ducts_balance(w, err)) return false;
     return ducts_settings(w, err);
 }
 

@@ -220,6 +220,7 @@ static const struct bw_field OUTPUT_FIELDS[] = {
     LIST(fans, FAN, "what the fans do"),
     Q(tried, BW_DIM_NUMBER, "settings of the gates tried"),
     LIST(settings, SETTING, "the largest sets of gates that may be open together"),
+    {OUT(first), .kind = BW_TEXT, .help = "what all changes tried take as done first"},
     LIST(remedies, REMEDY, "changes, each solved again, by cost or effort"),
     LIST(balance, BALANCE, "gates half shut so that every port has the same share"),
     {OUT(balance_slowest), .kind = BW_TEXT, .help = "the slowest line in use then"},

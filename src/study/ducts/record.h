@@ -74,7 +74,7 @@ struct ducts_note_row {
     const char *text;
 };
 struct ducts_output {
-    const char *name, *answer, *balance_slowest;
+    const char *name, *answer, *first, *balance_slowest;
     struct bw_quantity density, transport, imbalance, mismatch, steps, tried, misfit, expected;
     struct bw_quantity balance_velocity, duty_flow, duty_pressure, duty_power, duty_motor;
     struct bw_list lines, parts, fans, sizes, settings, remedies, balance, suspects, notes;

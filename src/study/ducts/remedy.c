@@ -2,11 +2,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // Every change that a shop can make is tried alone, then two at a time if that could beat the best
-// single one. A change works if every open port then has its air, no line in use is too slow and no
-// motor is overloaded. They are sorted by whether they work, then by cost where the user gave
-// prices for all of it, else by effort. Efforts are classes, not hours (common practice): none - a
-// hand on a gate; little - under an hour with what lies about; some - half a day and a bought part;
-// much - a day of ductwork or more.
+// single one; where readings found a fault, on top of putting that right. A change works if every
+// open port then has its air, no line in use is too slow and no motor is overloaded. They are
+// sorted by whether they work, then by cost where the user gave prices for all of it, else by
+// effort. Efforts are classes, not hours (common practice): none - a hand on a gate; little - under
+// an hour with what lies about; some - half a day and a bought part; much - a day of ductwork or
+// more.
 #include "study/ducts/part.h"
 
 #include <math.h>
@@ -46,6 +47,7 @@ struct trial {
     struct ducts_state before;
     double rated;  // of all fans' motors, W; NaN: one is not known
     struct change *changes;
+    const struct change *first;  // what puts a suspect right: done before all else; NULL: none
     struct ducts_remedy_row *singles, *rows;
     int *rank;  // of rows
     size_t n_changes, n_singles, n;
@@ -321,9 +323,12 @@ static bool attempt(struct trial *t, const struct change *a, const struct change
                     struct ducts_remedy_row *row) {
     struct ducts_work *w = t->w;
     struct bw_err ignored = {.code = BW_OK};
-    double cost = price_of(t, a) + (b == NULL ? 0 : price_of(t, b));
+    bool with_first = t->first != NULL && a != t->first && b != t->first;
+    double cost = price_of(t, a) + (b == NULL ? 0 : price_of(t, b)) +
+                  (with_first ? price_of(t, t->first) : 0);
     bool last = b != NULL && a->kind == BALANCE;  // gates are set after all else is done
-    bool made = make(t, last ? b : a) && (b == NULL || make(t, last ? a : b));
+    bool made = (!with_first || make(t, t->first)) && make(t, last ? b : a) &&
+                (b == NULL || make(t, last ? a : b));
     bool solved = made && ducts_solve(w->model, &ignored);
     bool set = a->kind == BALANCE || (b != NULL && b->kind == BALANCE);
     if (solved) {
@@ -408,7 +413,7 @@ static void keep_pairs(struct trial *t) {
         if (t->rows[i].works && t->rank[i] < bar) bar = t->rank[i];
     size_t list[MOST_PAIRED], n = 0;
     for (size_t i = 0; i < t->n_changes && n < MOST_PAIRED; i++)
-        if (!t->singles[i].works && !t->singles[i].overload &&
+        if (&t->changes[i] != t->first && !t->singles[i].works && !t->singles[i].overload &&
             (t->changes[i].kind == SHUT || helps(t, &t->singles[i])))
             list[n++] = i;
     for (size_t i = 0; i < n; i++)
@@ -468,12 +473,24 @@ static bool begin(struct trial *t) {
     return true;
 }
 
+// The change that takes back what the readings found.
+static const struct change *first_of(const struct trial *t) {
+    if (t->w->out->suspects.n == 0) return NULL;
+    const struct ducts_suspect_row *found = t->w->out->suspects.items;
+    enum change_kind kind = bw_known(found->hole) ? SEAL : t->w->mend == NULL ? CLEAN : MEND;
+    for (size_t i = 0; i < t->n_changes; i++)
+        if (t->changes[i].kind == kind) return &t->changes[i];
+    return NULL;
+}
+
 bool ducts_remedies(struct ducts_work *w, struct bw_err *err) {
     struct trial t = {.w = w, .before = ducts_state(w)};
     bool well = !(t.before.share < 1) && t.before.velocity >= w->out->transport.v;
     if (well || t.before.worst < 0) return true;
     if (!begin(&t)) return bw_fail_memory(err);
     offer_all(&t);
+    t.first = first_of(&t);
+    w->out->first = t.first == NULL ? NULL : t.first->what;
     for (size_t i = 0; i < t.n_changes; i++)
         if (!attempt(&t, &t.changes[i], NULL, &t.singles[i]))
             t.singles[i] = (struct ducts_remedy_row){.share = bw_exactly(0), .overload = true};

@@ -283,27 +283,42 @@ static struct ducts_suspect_row row_of(const struct search *s, const struct elem
 #define MOST_SUSPECTS 6
 #define MUCH_WORSE 6  // of misfit: odds of one in twenty against the best
 
+// Large faults are rarer than small ones (common practice, no source): a factor of e^2 either way
+// counts as one standard deviation. It parts what readings alone cannot: a crushed hose from a
+// trunk plugged almost shut.
+static double rarity(const struct element *e, double x) {
+    return e->kind == HOLE || e->kind == GATE ? 0 : pow(x / 2, 2);
+}
+
+static void keep_row(struct ducts_suspect_row *rows, double *score, size_t *n,
+                     struct ducts_suspect_row row, double its) {
+    size_t k = *n < MOST_SUSPECTS ? (*n)++ : MOST_SUSPECTS;
+    for (; k > 0 && score[k - 1] > its; k--) {
+        if (k == MOST_SUSPECTS) continue;
+        rows[k] = rows[k - 1];
+        score[k] = score[k - 1];
+    }
+    if (k == MOST_SUSPECTS) return;
+    rows[k] = row;
+    score[k] = its;
+}
+
 static size_t search_all(struct search *s, struct ducts_suspect_row *rows, size_t *best) {
+    double score[MOST_SUSPECTS], least = (double)INFINITY, all = 0;
     size_t n = 0;
-    double least = (double)INFINITY;
     for (size_t i = 0; i < s->n; i++) {
         double left, x = best_of(s, &s->elements[i], &left);
         if (left > chance(s->w->n_readings)) continue;
-        if (left < least) {
-            least = left;
+        double its = left + rarity(&s->elements[i], x);
+        if (its < least) {
+            least = its;
             *best = i;
         }
-        struct ducts_suspect_row row = row_of(s, &s->elements[i], x, left);
-        size_t k = n < MOST_SUSPECTS ? n++ : n;
-        for (; k > 0 && rows[k - 1].misfit.v > left; k--)
-            if (k < MOST_SUSPECTS) rows[k] = rows[k - 1];
-        if (k < MOST_SUSPECTS) rows[k] = row;
+        keep_row(rows, score, &n, row_of(s, &s->elements[i], x, left), its);
     }
-    double all = 0;
-    while (n > 0 && rows[n - 1].misfit.v > least + MUCH_WORSE) n--;
-    for (size_t i = 0; i < n; i++) all += exp((least - rows[i].misfit.v) / 2);
-    for (size_t i = 0; i < n; i++)
-        rows[i].chance = bw_exactly(exp((least - rows[i].misfit.v) / 2) / all);
+    while (n > 0 && score[n - 1] > least + MUCH_WORSE) n--;
+    for (size_t i = 0; i < n; i++) all += exp((least - score[i]) / 2);
+    for (size_t i = 0; i < n; i++) rows[i].chance = bw_exactly(exp((least - score[i]) / 2) / all);
     return n;
 }
 
@@ -326,11 +341,11 @@ static bool begin(struct search *s) {
 // So that the mend can be tried among the remedies; sealing a hole and cleaning a filter are there
 // anyway.
 static bool tell_mend(struct search *s, const struct element *e, double x) {
-    static const char *const WHAT[] = {[HOOD] = "put right: the hood or port of",
-                                       [DUCT] = "put right: the duct of",
-                                       [GATE] = "put right: the gate of",
-                                       [FILTER] = "put right: the filter in",
-                                       [FAN] = "put right: the fan in"};
+    static const char *const WHAT[] = {[HOOD] = "the hood or port of",
+                                       [DUCT] = "the duct of",
+                                       [GATE] = "the gate of",
+                                       [FILTER] = "the filter in",
+                                       [FAN] = "the fan in"};
     struct ducts_work *w = s->w;
     const struct ducts_run *run = &w->model->runs[e->run];
     if (e->kind == HOLE || (e->kind == FILTER && x > 0)) return true;
@@ -341,7 +356,7 @@ static bool tell_mend(struct search *s, const struct element *e, double x) {
                                      is_way(w->model, run, i));
         w->mend[i] = this ? exp(-x) : 1;
     }
-    w->mend_what = ducts_say(w, "%s %s", WHAT[e->kind], run->name);
+    w->mend_what = ducts_say(w, "%s %s put right", WHAT[e->kind], run->name);
     return !w->failed;
 }
 

@@ -108,7 +108,9 @@ static void tell_caution(const struct ducts_output *out, size_t i, const char *c
 static void remedies(const struct ducts_output *out, struct bw_text *text) {
     if (out->remedies.n == 0) return;
     bw_text_gap(text);
-    bw_text_heading(text, "What would help, each solved again");
+    bw_text_heading(
+        text, "What would help, each solved again%s%s",
+        out->first == NULL ? "" : "; with this done first: ", out->first == NULL ? "" : out->first);
     const char *titles[] = {"enough", "worst port", "has",    "slowest",
                             "effort", "cost",       "change", NULL};
     bw_text_table(text, "llrrlrl", titles);

@@ -7,8 +7,9 @@
 
 #include <stddef.h>
 
-// More than any record has fields; further words are not considered.
-#define BW_MAX_SUGGEST_WORDS 64
+// More than any record has fields, and than there are names of woods; further words are not
+// considered.
+#define BW_MAX_SUGGEST_WORDS 128
 
 // Words that may stand somewhere, in the order they are to be listed. Zero-initialise; words are
 // borrowed.

@@ -4,6 +4,7 @@
 #include "study/ducts/ducts.h"
 #include "study/marks/marks.h"
 #include "study/rates/rates.h"
+#include "study/sequence/sequence.h"
 #include "study/shopair/shopair.h"
 #include "study/source/source.h"
 #include "study/study.h"
@@ -21,6 +22,7 @@ static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_marks,
     &bw_study_rates,
     &bw_study_thickness,
+    &bw_study_sequence,
     &bw_study_wear,
     &bw_study_airflow,
     &bw_study_ducts,

@@ -52,6 +52,7 @@ bool bw_wood_find(struct bw_arena *arena, const char *name, const struct bw_wood
             return true;
         }
         bw_words_add(&words, woods[i].name);
+        if (woods[i].also != NULL) bw_words_add(&words, woods[i].also);
     }
     bw_fail(err, BW_INPUT, "not in the table of woods");
     bw_err_value(err, name);

@@ -26,16 +26,17 @@ struct plan_way {
     // `steep` a step. floor <= knee, slope <= steep.
     int64_t fixed, slope, steep;
     int floor, knee;
-    int tag;  // the caller's
+    bool ends;  // the plan may end on it
+    int tag;    // the caller's
 };
 
 struct plan_problem {
-    int heads, belts, feeds, passes;    // passes: the most allowed
-    int need;                           // removal in all
-    bool exact;                         // just that and no more
-    int cap;                            // at most; ignored where exact, -1: none
-    int first[PLAN_MOST_BELTS];         // least removal of a belt that begins; -1: may not
-    bool last[PLAN_MOST_BELTS];         // it may be the last
+    int heads, belts, feeds, passes;  // passes: the most allowed
+    int need;                         // removal in all
+    bool exact;                       // just that and no more
+    int cap;                          // at most; ignored where exact, -1: none
+    int first[PLAN_MOST_BELTS];       // least removal of a belt that begins; -1: may not
+    bool last[PLAN_MOST_BELTS];       // it may be the last
     // Least removal when [b] follows [a]; -1: may not. Belts follow in their order only, b >= a.
     int step[PLAN_MOST_BELTS][PLAN_MOST_BELTS];
     const struct plan_way *ways;

@@ -33,6 +33,7 @@
 #define RECORDED_SD 0.0032
 #define LINE_SD 0.3e-3  // m
 #define WANDER 0.02
+#define POINTING 0.5        // pixels
 #define LEAST_PITCH 3.5e-3  // m: ten pixels and a bit
 #define MOST_PITCH 0.045    // m: ten of them in the picture
 
@@ -194,18 +195,11 @@ static void draw_photo(struct shot *shot) {
     s->pencil = (struct pencil){true, 0.040, 0.040 + shot->line_gap, 0.45, 0.045};
 }
 
-// Where a place of the panel stands in the picture, by the camera's own map turned round.
-static void pixel_of(const struct camera *camera, double x, double y, double *column, double *row) {
-    double c = camera->width / 2.0, r = camera->height / 2.0;
-    for (int round = 0; round < 50; round++) {
-        double at_x, at_y;
-        camera_place(camera, c, r, &at_x, &at_y);
-        double dx = (x - at_x) / camera->pixel, dy = (y - at_y) / camera->pixel;
-        c += cos(camera->turn) * dx - sin(camera->turn) * dy;
-        r += sin(camera->turn) * dx + cos(camera->turn) * dy;
-    }
-    *column = c + 0.5 * normal();
-    *row = r + 0.5 * normal();
+// Where somebody points who means a place of the panel.
+static void point_at(const struct camera *camera, double x, double y, double out[2]) {
+    camera_pixel(camera, x, y, &out[0], &out[1]);
+    out[0] += POINTING * normal();
+    out[1] += POINTING * normal();
 }
 
 struct photo_taken {
@@ -234,8 +228,8 @@ static bool take_photo(struct bw_arena *arena, const struct shot *shot, struct p
                                        .codes = luma,
                                        .linear = linear};
     double y = between(0.10, 0.25), a[2], b[2];
-    pixel_of(&shot->scene.camera, shot->scene.pencil.first, y, &a[0], &a[1]);
-    pixel_of(&shot->scene.camera, shot->scene.pencil.second, y, &b[0], &b[1]);
+    point_at(&shot->scene.camera, shot->scene.pencil.first, y, a);
+    point_at(&shot->scene.camera, shot->scene.pencil.second, y, b);
     (void)snprintf(out->ends, sizeof out->ends, "%.1f,%.1f %.1f,%.1f", a[0], a[1], b[0], b[1]);
     return true;
 }

@@ -41,16 +41,27 @@ static bool render(const char *folder, const struct photo *photo) {
     return done;
 }
 
+// The pencil lines where they cross the picture's middle, for --line.
+static void write_line(FILE *file, const struct scene *scene) {
+    double a[2], b[2];
+    camera_pixel(&scene->camera, scene->pencil.first, scene->camera.y, &a[0], &a[1]);
+    camera_pixel(&scene->camera, scene->pencil.second, scene->camera.y, &b[0], &b[1]);
+    (void)fprintf(file, ",\"%.0f,%.0f %.0f,%.0f is 500 mm\"\n", a[0], a[1], b[0], b[1]);
+}
+
 static bool write_truth(const char *folder) {
     FILE *file = create(folder, "truth", ".csv");
     if (file == NULL) return false;
-    (void)fputs("photo,machine,feed [m/min],source,pitch [mm]\n", file);
+    (void)fputs("photo,machine,feed [m/min],source,pitch [mm],line\n", file);
     for (const struct photo *photo = photos_all(); photo->name != NULL; photo++) {
-        for (int i = 0; i < photo->n_marks; i++)
-            (void)fprintf(file, "%s,%s,%.4f,%s,%.4f\n", photo->name, photo->machine,
-                          photo->feed * 60, photo->marks[i].source, photo->marks[i].pitch * 1e3);
-        if (photo->n_marks == 0)
-            (void)fprintf(file, "%s,%s,%.4f,,\n", photo->name, photo->machine, photo->feed * 60);
+        for (int i = 0; i < photo->n_marks || i == 0; i++) {
+            (void)fprintf(file, "%s,%s,%.4f,", photo->name, photo->machine, photo->feed * 60);
+            if (i < photo->n_marks)
+                (void)fprintf(file, "%s,%.4f", photo->marks[i].source, photo->marks[i].pitch * 1e3);
+            else
+                (void)fputc(',', file);
+            write_line(file, &photo->scene);
+        }
     }
     return close_file(file);
 }

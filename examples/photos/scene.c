@@ -136,6 +136,19 @@ void camera_place(const struct camera *camera, double column, double row, double
     *y = camera->y + scale * (-s * u + c * v);
 }
 
+void camera_pixel(const struct camera *camera, double x, double y, double *column, double *row) {
+    double c = camera->width / 2.0, r = camera->height / 2.0;
+    for (int round = 0; round < 60; round++) {  // the tilt is small: it closes in fast
+        double at_x, at_y;
+        camera_place(camera, c, r, &at_x, &at_y);
+        double dx = (x - at_x) / camera->pixel, dy = (y - at_y) / camera->pixel;
+        c += cos(camera->turn) * dx - sin(camera->turn) * dy;
+        r += sin(camera->turn) * dx + cos(camera->turn) * dy;
+    }
+    *column = c;
+    *row = r;
+}
+
 // sRGB, IEC 61966-2-1.
 static double encode(double light) {
     if (light <= 0) return 0;

@@ -53,4 +53,7 @@ bool scene_render(struct bw_arena *arena, const struct scene *scene, struct pixe
 // The place on the panel that a place in the picture shows (pixels; the first one's middle is 0.5).
 void camera_place(const struct camera *camera, double column, double row, double *x, double *y);
 
+// The other way round.
+void camera_pixel(const struct camera *camera, double x, double y, double *column, double *row);
+
 #endif

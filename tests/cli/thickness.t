@@ -147,6 +147,45 @@ Tracking
            valve are touched with power and air locked out
 ? 0
 
+# Two strips, swapped and run again; what each head takes.
+$ beltwright thickness --panel-width "100 mm" --panel-length "500 mm" --machine-width "1100 mm" --adjuster-span "1.4 m" --reading "value=20.10 mm,panel=A,run=1,lane=left" --reading "value=20.25 mm,panel=B,run=1,lane=right" --reading "value=20.06 mm,panel=A,run=2,lane=right" --reading "value=19.94 mm,panel=B,run=2,lane=left"
+Thicker on the right: drum and table stand further apart there.
+
+                      after, mm  shown
+------------------  -----------  -----
+right against left  0.13 ± 0.02  yes
+
+- right against left 0.13 ± 0.02 mm: thicker on the right: drum and table stand
+  further apart there.
+- From 4 readings; right against left is told over 1000 mm. One reading lies
+  within 0.02 mm of the fit.
+
+To take the taper out, one of these
+  - right adjuster: drum and table 0.19 ± 0.03 mm closer
+  - left adjuster: drum and table 0.19 ± 0.03 mm further apart
+  - half of it on one side and half, the other way, on the other: thickness in
+    the middle stays
+  Move against the slack, read again, and only then lock it.
+  CAUTION  lock out power and air, wait until drums and belts stand still:
+           adjusters are never moved with a hand near a running belt
+
+Panel by panel
+  panel        mean, mm        step, mm
+  -----  --------------  --------------
+  A      20.080 ± 0.014  -0.008 ± 0.014
+  B      20.095 ± 0.014   0.008 ± 0.014
+? 0
+
+$ beltwright thickness --panel-width "24 in" --panel-length "36 in" --units us --reading "value=3/4 in,place=CM,when=before" --reading "value=0.735 in,place=CM,upto=1" --reading "value=0.730 in,place=CM,upto=2"
+Head by head, as below.
+
+Head by head
+  head          takes, in
+  ------  ---------------
+  head 1  0.0150 ± 0.0011
+  head 2  0.0050 ± 0.0011
+? 0
+
 $ beltwright thickness --reading "18.02 mm at left front" --reading "18.10 mm at RX"
 beltwright: --reading 2, place: is no place: write left, centre or right and front, middle or back, such as LF, CM, RB or "left front" ("RX")
   place: where on the panel: left, centre or right, then front, middle or back, as LF, CM, "right back"; the front goes in first, left is the feeder's left

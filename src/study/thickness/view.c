@@ -125,8 +125,12 @@ static void head_table(const struct thickness_output *out, struct bw_text *text)
             bw_text_cell(text, "%s", value_or_blank(text, item->taper));
         }
     bw_text_table_end(text);
-    bw_text_para(text, "A taper that one head alone makes is that head's; one that all make is the "
-                       "table's.");
+    bool tapers = false;
+    for
+        EACH(thickness_head, out->heads) tapers |= bw_known(item->taper);
+    if (tapers)
+        bw_text_para(text, "A taper that one head alone makes is that head's; one that all make is "
+                           "the table's.");
 }
 
 // --- gauge and tolerance -------------------------------------------------------------------------
@@ -135,6 +139,12 @@ static void gauge_lines(const struct thickness_output *out, struct bw_text *text
     if (!bw_known(out->gauge_spread)) return;
     bw_text_gap(text);
     bw_text_heading(text, "The gauge");
+    if (!(out->gauge_spread.v > 0)) {
+        bw_text_item(text, "- ",
+                     "Repeated readings never differ: it reads too coarsely, or is read "
+                     "too kindly, to tell its own spread.");
+        return;
+    }
     bw_text_item(text, "- ", "One person reading one place again: ± %s.",
                  spread(text, out->repeatability));
     if (bw_known(out->people))

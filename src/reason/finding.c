@@ -64,6 +64,9 @@ static const struct rule {
     {"port-enough", "port_air", BY_RATIO, 1.0 / 12, BW_DIM_FLOW},
     {"low-transport-velocity", "duct_settled", BY_RATIO, 3, BW_DIM_SPEED},
     {"duct-disagrees", "duct_settled", BY_RATIO, 4, BW_DIM_NUMBER},
+    {"blinded-filter", "filter_drop", BY_RATIO, 8, BW_DIM_NUMBER},
+    {"leaking-gate", "collector_shared", BY_RATIO, 6, BW_DIM_NUMBER},
+    {"leaking-duct", "hose_split", BY_RATIO, 4, BW_DIM_LENGTH},
     {"humidity", "rh_low", BY_VALUE, 0, BW_DIM_RATIO},
     {"dry-air", NULL, BY_NOTHING, 0, BW_DIM_RATIO},  // its humidity is a finding already
     {"damp-belts", "rh_high", BY_VALUE, 0, BW_DIM_RATIO},

@@ -4,9 +4,12 @@ $ beltwright airflow examples/three-head.yaml --tap "1.9 inH2O at head 2 was 3.1
 Three-head line, Hollow Creek Doors (invented): The port has enough air, but
 head 2 has lost 22 % since its good day.
 
-port    flow, m³/h  least, m³/h  by             velocity, m/s  dust     verdict
-------  ----------  -----------  -------------  -------------  -------  -------
-head 2  2620 ± 100         1869  1100 cfm rule     22.5 ± 0.9  carries  enough
+port    flow, m³/h  least  by    speed, m/s  dust     verdict
+------  ----------  -----  ----  ----------  -------  -------
+head 2  2620 ± 100   1869  rule  22.5 ± 0.9  carries  enough
+
+rule: 1100 cfm at every port of a wide-belt machine, common practice without a
+source.
 
 - head 2: enough. Its least flow means 16.01 m/s there.
 
@@ -34,9 +37,12 @@ $ beltwright airflow examples/three-head.yaml --section "at=head 1 left,readings
 Three-head line, Hollow Creek Doors (invented): head 1 left is starved, at 61 %
 of what it needs.
 
-port         flow, cfm  least, cfm  by             velocity, ft/min  dust     verdict
------------  ---------  ----------  -------------  ----------------  -------  -------
-head 1 left   670 ± 15        1100  1100 cfm rule         3410 ± 80  SETTLES  STARVED
+port         flow, cfm  least  by    speed, ft/min  dust     verdict
+-----------  ---------  -----  ----  -------------  -------  -------
+head 1 left   670 ± 15   1100  rule      3410 ± 80  SETTLES  STARVED
+
+rule: 1100 cfm at every port of a wide-belt machine, common practice without a
+source.
 
 - head 1 left: starved, and dust settles on the way: look for open gates, a
   blinded filter, a plugged or leaking hose, in that order. Its least flow means
@@ -129,9 +135,12 @@ beltwright: --section, readings: needs a pressure such as 300 Pa or 1.2 inH2O, g
 $ beltwright airflow --section "at=main,diameter=10 in,readings=5 6 7 8 9 5 m/s,instrument=vane" --units si
 main is starved, at 65 % of what it needs.
 
-port  flow, m³/h  least, m³/h  by             velocity, m/s  dust     verdict
-----  ----------  -----------  -------------  -------------  -------  -------
-main   1220 ± 70         1869  1100 cfm rule      6.7 ± 0.4  SETTLES  STARVED
+port  flow, m³/h  least  by    speed, m/s  dust     verdict
+----  ----------  -----  ----  ----------  -------  -------
+main   1220 ± 70   1869  rule   6.7 ± 0.4  SETTLES  STARVED
+
+rule: 1100 cfm at every port of a wide-belt machine, common practice without a
+source.
 
 - main: starved, and dust settles on the way: look for open gates, a blinded
   filter, a plugged or leaking hose, in that order. Its least flow means

@@ -111,9 +111,7 @@ static void judge(struct work *w, struct airflow_port *port, double area, double
     port->minimum_velocity = bw_exactly(port->minimum.v / area);
     double chance = chance_below(port->flow, port->minimum.v);
     port->short_chance = bw_exactly(chance);
-    port->verdict = chance > SURE       ? PORT_STARVED
-                    : chance < 1 - SURE ? PORT_ENOUGH
-                                        : PORT_UNSURE;
+    port->verdict = chance > SURE ? PORT_STARVED : chance < 1 - SURE ? PORT_ENOUGH : PORT_UNSURE;
     if (port->basis == BASIS_PRACTICE && diameter < PRACTICE_PORT && chance >= 1 - SURE)
         port->verdict = PORT_SMALL;
     double slow = chance_below(port->velocity, w->in->transport.v);
@@ -189,16 +187,16 @@ static bool tap(struct work *w, const struct airflow_tap *tap_, struct bw_err *e
                                   .flow = bw_about(flow, flow * sqrt(b.square))};
     judge(w, port, area, diameter.v);
     if (tap_->entry == NULL && !bw_known(tap_->coefficient))
-        note(w, say(w, "%s: no hood coefficient given, taken as a flanged entry, ± 12 %%. One "
-                       "traverse at this port gives the true one.",
+        note(w, say(w,
+                    "%s: no hood coefficient given, taken as a flanged entry, ± 12 %%. One "
+                    "traverse at this port gives the true one.",
                     tap_->at));
     if (!bw_known(tap_->was)) return true;
     // Coefficient, area and tap are the same then and now: only the two readings count.
     double ratio = sqrt(tap_->pressure.v / tap_->was.v);
     double sd = ratio / 2 * hypot(relative(tap_->pressure, 0.03), relative(tap_->was, 0.03));
-    w->changes[w->out.changes.n++] =
-        (struct airflow_change){tap_->at, drift(ratio, sd), bw_exactly(flow / ratio), port->flow,
-                                bw_about(ratio, sd)};
+    w->changes[w->out.changes.n++] = (struct airflow_change){
+        tap_->at, drift(ratio, sd), bw_exactly(flow / ratio), port->flow, bw_about(ratio, sd)};
     return true;
 }
 
@@ -237,8 +235,7 @@ static void marks(struct work *w, struct airflow_card *card, const char *which, 
             (struct airflow_mark){say(w, "%s %d", which, i + 1), bw_exactly(fractions[i] * side)};
 }
 
-static void card(struct work *w, const struct airflow_section *section,
-                 const struct shape *shape) {
+static void card(struct work *w, const struct airflow_section *section, const struct shape *shape) {
     struct airflow_card *made = &w->cards[w->out.cards.n++];
     *made = (struct airflow_card){.at = section->at,
                                   .depths = {array(w, 24, sizeof(struct airflow_mark)), 0}};
@@ -261,9 +258,8 @@ static void card(struct work *w, const struct airflow_section *section,
     marks(w, made, "depth", section->width.v, section->rule);
 }
 
-static void traverse_budget(struct work *w, struct budget *b,
-                            const struct airflow_section *section, const struct traverse *t,
-                            const struct shape *shape) {
+static void traverse_budget(struct work *w, struct budget *b, const struct airflow_section *section,
+                            const struct traverse *t, const struct shape *shape) {
     static const double SCALE[] = {[BY_PITOT] = 0.005, [BY_VANE] = 0.02, [BY_HOT_WIRE] = 0.03};
     double density = relative(w->density, 0.005);
     int n = t->rows * t->columns;
@@ -314,12 +310,14 @@ static bool section(struct work *w, const struct airflow_section *section_, stru
         note(w, say(w, "%s: %d reading%s missing, made from the neighbours.", section_->at,
                     t.missing, t.missing == 1 ? "" : "s"));
     if (t.wild > 0)
-        note(w, say(w, "%s: %d wild reading%s left out: under 0.4 or over 2.5 times the median, or "
-                       "the tube the wrong way round.",
+        note(w, say(w,
+                    "%s: %d wild reading%s left out: under 0.4 or over 2.5 times the median, or "
+                    "the tube the wrong way round.",
                     section_->at, t.wild, t.wild == 1 ? "" : "s"));
     if (t.low_share > 0.25)
-        note(w, say(w, "%s: more than a quarter of the readings lie under a tenth of the highest "
-                       "pressure. Read where the duct has run straight for longer.",
+        note(w, say(w,
+                    "%s: more than a quarter of the readings lie under a tenth of the highest "
+                    "pressure. Read where the duct has run straight for longer.",
                     section_->at));
     if (section_->instrument == BY_PITOT && t.mean < 5)
         note(w, say(w, "%s: under 5 m/s a pitot tube is too coarse; take a vane or hot wire.",
@@ -386,11 +384,12 @@ static void totals(struct work *w) {
     if (n == 0)
         w->out.answer = "Nothing was read yet: drill and read by the card.";
     else if (starved > 0 && n == 1)
-        w->out.answer = say(w, "%s is starved, at %.0f %% of what it needs.", worst,
-                            100 * worst_share);
+        w->out.answer =
+            say(w, "%s is starved, at %.0f %% of what it needs.", worst, 100 * worst_share);
     else if (starved > 0)
-        w->out.answer = say(w, "%zu of %zu ports starved; the worst is %s, at %.0f %% of what it "
-                               "needs.",
+        w->out.answer = say(w,
+                            "%zu of %zu ports starved; the worst is %s, at %.0f %% of what it "
+                            "needs.",
                             starved, n, worst, 100 * worst_share);
     else if (unsure > 0)
         w->out.answer = say(w, "Not decided at %zu of %zu ports.", unsure, n);
@@ -409,8 +408,8 @@ static bool run(struct bw_run *run_, const void *in_, void *out_, struct bw_err 
     w.out.notes.items = w.notes = array(&w, 4 * n, sizeof *w.notes);
     if (w.failed) return bw_fail_memory(err);
     struct bw_moist_air air;
-    double pressure = bw_known(in->pressure) ? in->pressure.v
-                                             : bw_air_standard_pressure(in->altitude.v);
+    double pressure =
+        bw_known(in->pressure) ? in->pressure.v : bw_air_standard_pressure(in->altitude.v);
     struct bw_moist_given given = {in->temperature.v, in->humidity.v, BW_NAN, BW_NAN};
     if (!bw_air_of(given, pressure, &air, err)) return false;
     double warmth = bw_sd_known(in->temperature) ? in->temperature.sd : 1;  // K
@@ -438,7 +437,7 @@ static bool run(struct bw_run *run_, const void *in_, void *out_, struct bw_err 
 // --- views -------------------------------------------------------------------------------------
 
 static const char *const VERDICT[] = {"enough", "STARVED", "unsure", "small port"};
-static const char *const BASIS[] = {"plate", "given", "1100 cfm rule"};
+static const char *const BASIS[] = {"plate", "given", "rule"};
 static const char *const CARRIES[] = {"carries", "SETTLES", "unsure"};
 
 static const char *titled(struct bw_text *text, const char *word, enum bw_dim dim) {
@@ -447,9 +446,14 @@ static const char *titled(struct bw_text *text, const char *word, enum bw_dim di
 }
 
 static void port_table(const struct airflow_output *out, struct bw_text *text) {
-    const char *titles[] = {"port", titled(text, "flow", BW_DIM_FLOW),
-                            titled(text, "least", BW_DIM_FLOW), "by",
-                            titled(text, "velocity", BW_DIM_SPEED), "dust", "verdict", NULL};
+    const char *titles[] = {"port",
+                            titled(text, "flow", BW_DIM_FLOW),
+                            "least",
+                            "by",
+                            titled(text, "speed", BW_DIM_SPEED),
+                            "dust",
+                            "verdict",
+                            NULL};
     bw_text_table(text, "ldrldll", titles);
     for (size_t i = 0; i < out->ports.n; i++) {
         const struct airflow_port *port = (const struct airflow_port *)out->ports.items + i;
@@ -462,6 +466,13 @@ static void port_table(const struct airflow_output *out, struct bw_text *text) {
         bw_text_cell(text, "%s", VERDICT[port->verdict]);
     }
     bw_text_table_end(text);
+    bool rule = false;
+    for (size_t i = 0; i < out->ports.n; i++)
+        rule = rule || ((const struct airflow_port *)out->ports.items + i)->basis == BASIS_PRACTICE;
+    if (rule) bw_text_gap(text);
+    if (rule)
+        bw_text_para(text, "rule: 1100 cfm at every port of a wide-belt machine, common practice "
+                           "without a source.");
 }
 
 static void port_lines(const struct airflow_output *out, struct bw_text *text) {
@@ -496,8 +507,8 @@ static void card_lines(const struct airflow_output *out, struct bw_text *text) {
         bw_text_gap(text);
         bw_text_heading(text, "Card for %s", made->at);
         bw_text_para(text, "%s.", made->text);
-        const char *titles[] = {"point", titled(text, "from the wall", BW_DIM_LENGTH),
-                                "reading 1", "reading 2", NULL};
+        const char *titles[] = {"point", titled(text, "from the wall", BW_DIM_LENGTH), "reading 1",
+                                "reading 2", NULL};
         bw_text_table(text, "ldll", titles);
         for (size_t k = 0; k < made->depths.n; k++) {
             const struct airflow_mark *mark = (const struct airflow_mark *)made->depths.items + k;
@@ -550,9 +561,13 @@ static void findings(const void *out_, struct bw_findings *list) {
         const struct airflow_port *port = (const struct airflow_port *)out->ports.items + i;
         if (port->when != WHEN_NOW) continue;
         if (port->verdict == PORT_STARVED || port->verdict == PORT_ENOUGH)
-            bw_findings_add(list, (struct bw_finding){
-                .kind = port->verdict == PORT_STARVED ? "starved-port" : "port-enough",
-                .about = port->at, .v = port->flow.v, .sd = port->flow.sd, .dim = BW_DIM_FLOW});
+            bw_findings_add(list, (struct bw_finding){.kind = port->verdict == PORT_STARVED
+                                                                  ? "starved-port"
+                                                                  : "port-enough",
+                                                      .about = port->at,
+                                                      .v = port->flow.v,
+                                                      .sd = port->flow.sd,
+                                                      .dim = BW_DIM_FLOW});
         if (port->carries == SPEED_LOW)
             bw_findings_add(list, (struct bw_finding){.kind = "low-transport-velocity",
                                                       .about = port->at,

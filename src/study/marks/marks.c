@@ -162,15 +162,15 @@ static void thirds(struct work *w, const struct bw_wave *wave, struct marks_answ
 static void answer_of(struct work *w, const struct marks_set *set, struct marks_answer *answer) {
     const struct bw_wave *wave = &set->wave;
     double p = 1 / hypot(wave->f, wave->g), sd = marks_pitch_sd(wave);
-    // Clockwise as seen: the frame's v axis points down where u points right, and left where u
-    // points down.
-    double slant = atan2(wave->g, wave->f) * (w->down ? 1 : -1);
+    // A mark runs along u = -v g / f. Clockwise as seen: v points down where u points right, and
+    // right where u points down.
+    double slant = atan2(wave->g, wave->f) * (w->down ? -1 : 1);
     *answer = (struct marks_answer){.pitch = in_metres(w, p, sd),
                                     .pitch_px = bw_about(p, sd),
                                     .direction_deg = bw_about(slant, marks_slant_sd(wave)),
                                     .contrast = bw_exactly(contrast(wave)),
                                     .harmonics = wave->harmonics,
-                                    .false_alarm = bw_exactly(set->false_alarm),
+                                    .false_alarm = bw_exactly(fmax(1e-99, set->false_alarm)),
                                     .width_share = bw_exactly(fmin(1, wave->lane)),
                                     .steadiness = marks_pace_text(marks_pace_of(wave))};
     thirds(w, wave, answer);

@@ -191,44 +191,51 @@ static double crest(const struct bw_wave *wave) {
     return best;
 }
 
-struct pen {
-    struct bw_plots *plots;
-    struct bw_plot *plot;
-    const struct marks_drawing *drawing;
-    double pixel;
+struct ends {  // of one mark, on the plot
+    double x[2], y[2];
 };
 
-static void line(const struct pen *pen, const struct bw_wave *wave, double turns,
-                 struct bw_series series) {
-    const struct marks_drawing *d = pen->drawing;
-    double x[2], y[2], height = (double)d->frame.picture->height;
+static struct ends mark_at(const struct marks_drawing *d, const struct bw_wave *wave, double turns,
+                           double pixel) {
+    struct ends ends;
     for (int end = 0; end < 2; end++) {
         double v = (end - 0.5) * d->found.v_size;
         double u = (turns - wave->g * v) / wave->f + d->found.u_size / 2;
         v += d->found.v_size / 2;
         struct marks_point p = marks_frame_place(&d->frame, d->down ? v : u, d->down ? u : v);
-        x[end] = p.x * pen->pixel;
-        y[end] = (height - p.y) * pen->pixel;
+        ends.x[end] = p.x * pixel;
+        ends.y[end] = ((double)d->frame.picture->height - p.y) * pixel;
     }
-    series.x = x;
-    series.y = y;
-    series.n = 2;
-    bw_plot_series(pen->plots, pen->plot, series);
+    return ends;
 }
 
-static void lines(const struct pen *pen, const struct marks_answer *set, size_t number) {
+// All marks of a set as one line that is lifted between them.
+static void lines(struct bw_plots *plots, struct bw_plot *plot, const struct marks_drawing *drawing,
+                  size_t number, double pixel) {
     static const char *const STYLES[] = {"main", "second", "warn", "measured"};
-    const struct bw_wave *wave = &pen->drawing->found.sets[number].wave;
-    double half = wave->f * pen->drawing->found.u_size / 2, first = crest(wave);
+    const struct bw_wave *wave = &drawing->found.sets[number].wave;
+    double half = wave->f * drawing->found.u_size / 2, first = crest(wave);
     double every = ceil(2 * half / LINES_MOST);
-    const char *name = bw_arena_format(pen->plots->arena, "marks %zu%s", number + 1,
-                                       every > 1 ? ", not all drawn" : "");
-    (void)set;
-    for (double n = ceil((-half - first) / every) * every; first + n < half; n += every) {
-        line(pen, wave, first + n,
-             (struct bw_series){.kind = BW_MARK_LINE, .name = name, .style = STYLES[number % 4]});
-        name = "";
+    double x[3 * LINES_MOST + 6], y[3 * LINES_MOST + 6];
+    size_t n = 0;
+    for (double i = ceil((-half - first) / every) * every; first + i < half; i += every) {
+        struct ends ends = mark_at(drawing, wave, first + i, pixel);
+        for (int end = 0; end < 2; end++, n++) {
+            x[n] = ends.x[end];
+            y[n] = ends.y[end];
+        }
+        x[n] = y[n] = BW_NAN;
+        n++;
     }
+    const char *name = bw_arena_format(plots->arena, "marks %zu%s", number + 1,
+                                       every > 1 ? ", not all drawn" : "");
+    bw_plot_series(plots, plot,
+                   (struct bw_series){.kind = BW_MARK_LINE,
+                                      .name = name == NULL ? "" : name,
+                                      .style = STYLES[number % 4],
+                                      .x = x,
+                                      .y = y,
+                                      .n = n});
 }
 
 static void overlay(const struct marks_output *out, struct bw_plots *plots) {
@@ -241,12 +248,12 @@ static void overlay(const struct marks_output *out, struct bw_plots *plots) {
     plot->x_dim = plot->y_dim = scaled ? BW_DIM_LENGTH : BW_DIM_NUMBER;
     plot->x_title = scaled ? "across the picture" : "across the picture, pixels";
     plot->y_title = scaled ? "up the picture" : "up the picture, pixels";
-    struct pen pen = {plots, plot, drawing, scaled ? drawing->frame.pixel.v : 1};
-    if (!raster(plots, plot, drawing, pen.pixel)) {
+    double pixel = scaled ? drawing->frame.pixel.v : 1;
+    if (!raster(plots, plot, drawing, pixel)) {
         plots->failed = true;
         return;
     }
-    for (size_t i = 0; i < out->mark_sets.n; i++) lines(&pen, set_at(out, i), i);
+    for (size_t i = 0; i < out->mark_sets.n; i++) lines(plots, plot, drawing, i, pixel);
 }
 
 static void spectrum(const struct marks_output *out, struct bw_plots *plots) {

@@ -20,7 +20,7 @@
 #define PEAK_LEAST 6.0     // power over floor; below, a peak tells nothing
 #define STANDS 3.0         // over the floor, what three bins gain taken off: not noise
 #define COUNTS_MOST 20.0   // power over floor: more makes a harmonic no more there
-#define MISSING_COSTS 4.0  // power over floor
+#define MISSING_COSTS 6.0  // power over floor
 #define WEAKEST 0.01       // of the strongest harmonic: less may be what that one leaks
 #define LOBE_LEAST 1.2     // cells each side that are the wave's own
 #define LOBE_MOST 6.0

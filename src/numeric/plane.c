@@ -27,7 +27,7 @@
 #define FLOOR_CELLS 15.0   // each side
 #define FLOOR_LEAST 6.0    // where frequencies are too low for that
 #define LOBE_CELLS 2.5     // half a Hann main lobe and some
-#define SIDE_CELLS 1.0     // of slant, each side
+#define SIDE_CELLS 2.0     // of slant, each side
 
 static size_t bins(double cells, double cell, double step) {
     return (size_t)(cells * cell / step + 0.5);

@@ -12,14 +12,15 @@
 #define SHORTEST 8.0     // pixels: below, JPEG and the lens leave nothing to measure
 #define MARKS_LEAST 8.5  // along the picture, so that a floor can be told beside the wave
 #define CHANCE 0.01
-#define SLOPE 0.364         // 20 degrees
-#define TAIL 1.4            // power in wood against Gaussian noise, claims/marks_tail
-#define AGREEMENT 0.5       // of eighths of the length; noise gives 1 / 8, a steady wave 1
-#define SPREAD 0.3          // of 24 parts; one steady wave gives 1, noise about 0.5
-#define FAR_FROM_NOISE -30  // ln of the chance
-#define LEAK 0.04           // of the stronger wave's power
-#define LEAK_REACH 0.25     // of the logarithm of the pitch
-#define ROUNDS 12           // passes and fails together
+#define SLOPE 0.364          // 20 degrees
+#define TAIL 1.4             // power in wood against Gaussian noise, claims/marks_tail
+#define AGREEMENT 0.5        // of eighths of the length; noise gives 1 / 8, a steady wave 1
+#define SPREAD 0.3           // of 24 parts; one steady wave gives 1, noise about 0.5
+#define FAR_FROM_NOISE -150  // ln of the chance; growth rings reach -100 and agree up to 0.3
+#define DRIFTING 0.25        // agreement of a strong wave that drifts
+#define LEAK 0.04            // of the stronger wave's power
+#define LEAK_REACH 0.25      // of the logarithm of the pitch
+#define ROUNDS 12            // passes and fails together
 
 static bool curve_of(struct bw_arena *arena, const struct bw_plane *plane,
                      struct marks_found *found, struct bw_err *err) {
@@ -40,10 +41,11 @@ static bool curve_of(struct bw_arena *arena, const struct bw_plane *plane,
 }
 
 // Power in one place is a pencil line or a knot. A steady wave agrees with itself along the length;
-// one that drifts does not, and must then be far too strong for noise.
+// one that drifts does less, and must then be far stronger than growth rings.
 static bool runs_through(const struct marks_set *set) {
-    return set->wave.spread >= SPREAD &&
-           (set->wave.coherence >= AGREEMENT || set->comb.log_chance < FAR_FROM_NOISE);
+    double agrees = set->wave.coherence;
+    bool strong = set->comb.log_chance < FAR_FROM_NOISE;
+    return set->wave.spread >= SPREAD && (agrees >= AGREEMENT || (strong && agrees >= DRIFTING));
 }
 
 // What a strong wave leaks beside itself, when it drifts or the picture is not square to it.

@@ -34,10 +34,10 @@ struct beltwright_file {
     int descriptor;
 };
 
-/* As beltwright_run, but the input may also name `n` files: a photo, for one. The library itself
- * opens nothing; any other name is refused. Pictures are decoded by the program
- * beltwright-read-picture, which lies beside the running program or the library, or in
- * ../libexec/beltwright; refused where the machine cannot lock it in. */
+/* As beltwright_run, but the input may also name `n` files: a photo, a recording. The library
+ * itself opens nothing; any other name is refused. Pictures and recordings are decoded by the
+ * programs beltwright-read-picture and -sound, which lie beside the running program or the library,
+ * or in ../libexec/beltwright; refused where the machine cannot lock them in. */
 int beltwright_run_files(const char *study, const char *input, const struct beltwright_file *files,
                          unsigned n, char **output);
 

@@ -43,8 +43,9 @@ struct bw_choice_record {  // the list ends with name NULL
 // A file the door reads before the study runs. A document kind is parsed and bound to `record`; a
 // raw kind (record NULL) hands over the bytes; a medium is decoded by a reader, another program.
 enum bw_medium {
-    BW_MEDIUM_NONE,    // a document, or bytes
-    BW_MEDIUM_PICTURE  // content: const struct bw_picture * (read/picture.h), size 0
+    BW_MEDIUM_NONE,     // a document, or bytes
+    BW_MEDIUM_PICTURE,  // content: const struct bw_picture * (read/picture.h), size 0
+    BW_MEDIUM_SOUND     // content: const struct bw_sound * (read/sound.h), size 0
 };
 struct bw_file_kind {
     const char *name;   // "machine file"

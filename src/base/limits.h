@@ -38,6 +38,19 @@
 #define BW_MAX_PICTURE_WORK_BYTES ((uint64_t)220000000)
 // Pixels along one side; the longest flatbed scan at 2400 dpi has 40,000.
 #define BW_MAX_PICTURE_SIDE 100000
+// A sound file: an hour of two channels of 16 bits at 48 kHz has 690 MB.
+#define BW_MAX_SOUND_FILE_BYTES ((uint64_t)1 << 30)
+// Decoded samples, four bytes each: eleven minutes of two channels at 48 kHz. More is left unread.
+#define BW_MAX_SOUND_BYTES ((uint64_t)256 << 20)
+// What a sound decoder holds besides.
+#define BW_MAX_SOUND_WORK_BYTES ((uint64_t)64 << 20)
+// Sensors on a machine are four at most; recorders have eight tracks.
+#define BW_MAX_SOUND_CHANNELS 16
+// Samples a second; vibration is recorded at up to some 200,000.
+#define BW_MAX_SOUND_RATE 2e6
+// A line of numbers in a text file of samples.
+#define BW_MAX_SOUND_LINE 4096
+
 // What a reader may say on its standard error; one line is usual.
 #define BW_MAX_READER_TALK 4096
 // A reader's time by the clock and of the processor: 100 megapixels take up to eight seconds of

@@ -8,6 +8,8 @@
 
 static_assert(sizeof(struct bw_read_envelope) + sizeof(struct bw_picture_header) <= BW_READ_DATA_AT,
               "headers below the data");
+static_assert(sizeof(struct bw_read_envelope) + sizeof(struct bw_sound_header) <= BW_READ_DATA_AT,
+              "headers below the data");
 static_assert(sizeof(struct bw_read_envelope) % 8 == 0, "the inner header is aligned");
 
 // "jail T N F B LL": digits at fixed places, so that reading needs no parser.
@@ -169,5 +171,38 @@ bool bw_picture_linear_check(const float *linear, size_t count, struct bw_err *e
         if (!(linear[i] >= before && linear[i] <= 1)) return lie(err, "table");
         before = linear[i];
     }
+    return true;
+}
+
+static bool sound_holds(const struct bw_sound_header *header, uint64_t used, const char **about) {
+    *about = "channels";
+    if (header->channels == 0 || header->channels > BW_MAX_SOUND_CHANNELS) return false;
+    *about = "number of samples";
+    if (header->frames == 0 || header->frames > BW_MAX_SOUND_BYTES / sizeof(float)) return false;
+    uint64_t bytes = header->frames * header->channels * sizeof(float);  // below 2^33
+    if (bytes > BW_MAX_SOUND_BYTES || header->samples_bytes != bytes) return false;
+    if (!piece_fits(header->samples_at, bytes, used)) return false;
+    *about = "rate";
+    bool stated = header->rate_hz >= 1 && header->rate_hz <= BW_MAX_SOUND_RATE;
+    if (!stated && header->rate_hz != 0) return false;
+    *about = "format";
+    return header->format >= BW_SOUND_WAV && header->format <= BW_SOUND_CSV &&
+           header->flags <= BW_SOUND_FLAGS && header->bits <= 64;
+}
+
+bool bw_sound_header_check(const void *bytes, size_t length, uint64_t used,
+                           struct bw_sound_header *out, struct bw_err *err) {
+    struct bw_sound_header header;
+    const char *about;
+    if (length < sizeof header) return lie(err, "no sound header");
+    memcpy(&header, bytes, sizeof header);
+    if (!sound_holds(&header, used, &about)) return lie(err, about);
+    *out = header;
+    return true;
+}
+
+bool bw_sound_samples_check(const float *samples, size_t count, struct bw_err *err) {
+    for (size_t i = 0; i < count; i++)
+        if (!isfinite(samples[i])) return lie(err, "a sample is no number");
     return true;
 }

@@ -7,8 +7,8 @@
 // in the room was written by a program that has read a stranger's file: the client takes it for
 // hostile and checks it.
 //
-// The room: struct bw_read_envelope, then the reader's own header (pictures: struct
-// bw_picture_header), then the data. Numbers in the machine's own byte order: both ends are one
+// The room: struct bw_read_envelope, then the reader's own header (struct bw_picture_header,
+// bw_sound_header), then the data. Numbers in the machine's own byte order: both ends are one
 // build on one machine.
 #ifndef BW_READ_PROTOCOL_H
 #define BW_READ_PROTOCOL_H
@@ -50,7 +50,7 @@ bool bw_jail_line_read(const char *text, size_t length, struct bw_jail_report *o
 #define BW_JAIL_TEXT 120
 const char *bw_jail_text(char text[BW_JAIL_TEXT], const struct bw_jail_report *report);
 
-enum bw_read_kind { BW_READ_PICTURE = 1 };
+enum bw_read_kind { BW_READ_PICTURE = 1, BW_READ_SOUND = 2 };
 enum bw_read_state { BW_READ_NOTHING, BW_READ_DONE, BW_READ_FAILED };
 
 struct bw_read_envelope {
@@ -95,6 +95,26 @@ struct bw_picture_header {
     char taken_at[32];                  // "2024-05-01T10:20:30" or with "+02:00"; "" if not stated
 };
 
+enum bw_sound_format {
+    BW_SOUND_WAV = 1,
+    BW_SOUND_FLAC,
+    BW_SOUND_OGG,
+    BW_SOUND_MP3,
+    BW_SOUND_OTHER,  // another kind that the decoder knows: AIFF, AU, CAF ...
+    BW_SOUND_CSV
+};
+#define BW_SOUND_CUT 1u    // the file goes on; the rest was not read
+#define BW_SOUND_LOSSY 2u  // coded for the ear: what is above some frequency may be gone
+#define BW_SOUND_FLAGS 3u
+
+struct bw_sound_header {
+    uint64_t frames;                     // samples of each channel
+    uint64_t samples_at, samples_bytes;  // float[frames][channels], full scale 1 (CSV: as written)
+    double rate_hz;                      // samples a second; 0: the file does not say
+    uint32_t channels, format, flags;
+    uint32_t bits;  // of a sample as stored; 0: not known
+};
+
 // Checks what stands at the start of the room, `length` bytes of it, in a room of `room_bytes`.
 // True: the reader is done and all sizes hold together. Else the reader's own error, or BW_REFUSED
 // if the header lies. Outputs untouched on failure.
@@ -103,6 +123,11 @@ bool bw_read_envelope_check(const void *bytes, size_t length, uint64_t room_byte
 // The same for a picture's own header; `used` is the envelope's bytes.
 bool bw_picture_header_check(const void *bytes, size_t length, uint64_t used,
                              struct bw_picture_header *out, struct bw_err *err) BW_CHECKED;
+// The same for a recording's.
+bool bw_sound_header_check(const void *bytes, size_t length, uint64_t used,
+                           struct bw_sound_header *out, struct bw_err *err) BW_CHECKED;
+// Every sample is a number.
+bool bw_sound_samples_check(const float *samples, size_t count, struct bw_err *err) BW_CHECKED;
 // The table: finite, within 0..1, never falling.
 bool bw_picture_linear_check(const float *linear, size_t count, struct bw_err *err) BW_CHECKED;
 

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/airflow/airflow.h"
 #include "study/ducts/ducts.h"
+#include "study/listen/listen.h"
 #include "study/marks/marks.h"
 #include "study/rates/rates.h"
 #include "study/sequence/sequence.h"
@@ -21,6 +22,7 @@ static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_source,
     &bw_study_marks,
     &bw_study_rates,
+    &bw_study_listen,
     &bw_study_thickness,
     &bw_study_sequence,
     &bw_study_wear,

@@ -52,7 +52,7 @@ static void check_return(const char *study, const struct bw_record *record) {
         struct bw_node *root = NULL;
         struct bw_err err = {0};
         char path[160] = "";
-        const struct bw_binding binding = {.arena = arena};
+        const struct bw_binding binding = {.arena = arena, .load = random_load};
         assert_false(buffer.failed);
         if (!bw_json_read(arena, NULL, buffer.data, buffer.length, &root, &err) ||
             !bw_bind(&binding, root, record, after, &err))

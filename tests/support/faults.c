@@ -290,8 +290,8 @@ static void visit_below(struct walk *walk, struct spot *spot) {
     const struct bw_field *field = spot->field;
     struct bw_node *node = spot->node;
     if (field->kind == BW_RECORD) visit_record(walk, field->of, node, spot->path);
-    if (field->kind == BW_FILE)  // raw files are not drawn: without a door there is nothing to read
-        visit_record(walk, ((const struct bw_file_kind *)field->of)->record, node, spot->path);
+    const struct bw_file_kind *file = field->kind == BW_FILE ? field->of : NULL;
+    if (file != NULL && file->record != NULL) visit_record(walk, file->record, node, spot->path);
     if (field->kind == BW_LIST) visit_items(walk, spot);
     if (field->kind != BW_ONEOF) return;
     for (const struct bw_choice_record *one = field->of; one->name != NULL; one++)
@@ -375,7 +375,7 @@ static bool told_badly(const struct walk *walk, const struct bw_err *err, const 
 static bool told_well(const struct walk *walk, const struct bw_record *record,
                       const struct bw_node *root, struct faults_report *out) {
     struct bw_err err = {0};
-    const struct bw_binding binding = {.arena = walk->arena};
+    const struct bw_binding binding = {.arena = walk->arena, .load = random_load};
     unsigned char *bound = bw_arena_get(walk->arena, record->size);
     assert(bound != NULL);
     memset(bound, 0xA5, record->size);
@@ -420,7 +420,7 @@ static bool check_whole(const struct bw_record *record, const char *document,
                         struct faults_report *out) {
     struct bw_arena *arena = bw_arena_new(0);
     assert(arena != NULL);
-    const struct bw_binding binding = {.arena = arena};
+    const struct bw_binding binding = {.arena = arena, .load = random_load};
     struct bw_err err = {0};
     void *bound = bw_arena_get(arena, record->size);
     bool whole = bw_bind(&binding, read_document(arena, document), record, bound, &err);

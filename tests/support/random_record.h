@@ -3,7 +3,7 @@
 #ifndef TESTS_SUPPORT_RANDOM_RECORD_H
 #define TESTS_SUPPORT_RANDOM_RECORD_H
 
-#include "base/field.h"
+#include "base/bind.h"
 
 #include <stdint.h>
 
@@ -23,6 +23,11 @@ size_t random_below(uint64_t *state, size_t n);
 // ways, texts that look like other things. A record whose rule refuses 200 draws in a row fails the
 // draw: false.
 bool random_record(struct random_how *how, const struct bw_record *record, void *out);
+
+// A loader for bw_binding that takes a raw file or a medium by its name alone and refuses documents
+// as bw_bind does without a loader: what random records need to be read back.
+bool random_load(void *door, const struct bw_file_kind *kind, const char *name, struct bw_file *out,
+                 struct bw_binding *binding, struct bw_err *err);
 
 // Same values: numbers within a relative 1e-11 (JSON carries 12 digits), all else exactly. File
 // names are not compared where the content is. On a difference `path` (160 bytes) names the field.

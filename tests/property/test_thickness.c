@@ -4,6 +4,7 @@
 // Random machines, panels and slips; every term of the spoilt fit is held against the sound one.
 #include "study/thickness/thickness.h"
 
+#include "base/format.h"
 #include "numeric/random.h"
 #include "study/thickness/record.h"
 #include "support/ask.h"
@@ -45,17 +46,17 @@ static struct panels draw(uint64_t *random) {
 static const struct thickness_output *fit(struct bw_arena *arena, const struct panels *panels,
                                           int n_panels) {
     static char json[40000];
-    size_t n = (size_t)snprintf(json, sizeof json,
-                                "{\"panel_length\": \"900 mm\", \"panel_width\": \"600 mm\", "
-                                "\"readings\": [");
+    size_t n = (size_t)bw_format(json, sizeof json,
+                                 "{\"panel_length\": \"900 mm\", \"panel_width\": \"600 mm\", "
+                                 "\"readings\": [");
     for (int p = 0; p < n_panels; p++)
         for (int k = 0; k < PLACES; k++)
-            n += (size_t)snprintf(json + n, sizeof json - n,
-                                  "%s{\"value\": \"%.6f mm\", \"across\": \"%d mm\", "
-                                  "\"along\": \"%d mm\", \"panel\": \"%d\"}",
-                                  p + k > 0 ? ", " : "", panels->value[p][k],
-                                  30 + 270 * (k % COLUMNS), 30 + 280 * (k / COLUMNS), p);
-    (void)snprintf(json + n, sizeof json - n, "]}");
+            n += (size_t)bw_format(json + n, sizeof json - n,
+                                   "%s{\"value\": \"%.6f mm\", \"across\": \"%d mm\", "
+                                   "\"along\": \"%d mm\", \"panel\": \"%d\"}",
+                                   p + k > 0 ? ", " : "", panels->value[p][k],
+                                   30 + 270 * (k % COLUMNS), 30 + 280 * (k / COLUMNS), p);
+    (void)bw_format(json + n, sizeof json - n, "]}");
     return must_ask(arena, &bw_study_thickness, json);
 }
 

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/thickness/thickness.h"
 
+#include "base/format.h"
 #include "numeric/random.h"
 #include "study/thickness/part.h"
 #include "support/ask.h"
@@ -42,7 +43,7 @@ static void add(const char *format, ...) BW_PRINTF(1, 2);
 static void add(const char *format, ...) {
     va_list args;
     va_start(args, format);
-    length += (size_t)vsnprintf(document + length, sizeof document - length, format, args);
+    length += (size_t)bw_vformat(document + length, sizeof document - length, format, args);
     va_end(args);
     assert_true(length < sizeof document);
 }
@@ -60,7 +61,7 @@ static void reading(double value_mm, const char *fields, ...) {
     char text[400];
     va_list args;
     va_start(args, fields);
-    (void)vsnprintf(text, sizeof text, fields, args);
+    (void)bw_vformat(text, sizeof text, fields, args);
     va_end(args);
     add("%s%s}", text[0] == '\0' ? "" : ", ", text);
 }

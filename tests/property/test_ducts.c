@@ -24,8 +24,11 @@ static double uniform(double low, double high) {
     return low + (high - low) * (double)(seed >> 11) / 9007199254740992.0;
 }
 
+// Every fourth stretch of trunk is doubled where there are loops.
+static bool is_loop(int i, bool loops) { return loops && i % 4 == 2; }
+
 // A trunk with `n` branches, each with a gate; junctions of the flow-dependent form if `fittings`.
-static struct ducts_file *random_file(struct bw_arena *arena, int n, bool fittings) {
+static struct ducts_file *random_file(struct bw_arena *arena, int n, bool fittings, bool loops) {
     struct bw_buffer doc = {0};
     bw_buffer_text(&doc, "lines:\n");
     for (int i = 0; i < n; i++) {
@@ -38,6 +41,11 @@ static struct ducts_file *random_file(struct bw_arena *arena, int n, bool fittin
                          "  - {name: t%d, from: p%d, to: p%d, diameter: %.1f mm, parts: "
                          "[{straight: %.2f m}]}\n",
                          i, i, i + 1, 150 + 40 * sqrt(i + 1.0), uniform(0.3, 12));
+        if (is_loop(i, loops))
+            bw_buffer_format(&doc,
+                             "  - {name: second t%d, from: p%d, to: p%d, diameter: 150 mm, parts: "
+                             "[{straight: %.2f m}]}\n",
+                             i, i, i + 1, uniform(0.3, 12));
     }
     bw_buffer_format(&doc,
                      "  - {name: out, from: p%d, diameter: 400 mm, parts: [{filter: %.0f Pa at 1 "
@@ -45,8 +53,9 @@ static struct ducts_file *random_file(struct bw_arena *arena, int n, bool fittin
                      n, uniform(50, 900), uniform(0.5, 5), uniform(800, 5000));
     if (fittings && n > 1) bw_buffer_text(&doc, "junctions:\n");
     for (int i = 1; fittings && i < n; i++)
-        bw_buffer_format(&doc, "  - {at: p%d, main: t%d, branch: b%d, angle: %.0f deg}\n", i, i - 1,
-                         i, uniform(20, 60));
+        if (!is_loop(i, loops) && !is_loop(i - 1, loops))
+            bw_buffer_format(&doc, "  - {at: p%d, main: t%d, branch: b%d, angle: %.0f deg}\n", i,
+                             i - 1, i, uniform(20, 60));
     struct bw_err err = {.code = BW_OK};
     struct bw_node *root;
     struct ducts_file *file = bw_arena_get(arena, sizeof *file);
@@ -93,7 +102,8 @@ static void mass_and_energy_balance(void **state) {
         struct ducts_model m;
         struct bw_err err = {.code = BW_OK};
         int n = 1 + k % 30;
-        assert_true(ducts_model_open(arena, random_file(arena, n, k % 2 == 0), false, &m, &err));
+        assert_true(ducts_model_open(arena, random_file(arena, n, k % 2 == 0, k % 3 == 0), false,
+                                     &m, &err));
         solve(&m);
         balances(&m);
         for (int g = 0; g < m.n_gates; g++)
@@ -116,7 +126,7 @@ static void shutting_a_gate_takes_nothing_from_others(void **state) {
         struct bw_err err = {.code = BW_OK};
         int n = 2 + k % 9;
         double before[12];
-        assert_true(ducts_model_open(arena, random_file(arena, n, false), false, &m, &err));
+        assert_true(ducts_model_open(arena, random_file(arena, n, false, false), false, &m, &err));
         solve(&m);
         for (int g = 0; g < n; g++) before[g] = m.flow[m.gates[g]];
         int shut = k % n;
@@ -334,7 +344,8 @@ static void half_shut_gates_share_alike(void **state) {
         struct bw_err err = {.code = BW_OK};
         struct ducts_model m;
         int n = 2 + k % 7;
-        assert_true(ducts_model_open(arena, random_file(arena, n, k % 2 == 0), false, &m, &err));
+        assert_true(
+            ducts_model_open(arena, random_file(arena, n, k % 2 == 0, false), false, &m, &err));
         solve(&m);
         for (int g = 0; g < n; g++) {
             struct ducts_run *run = &m.runs[m.gates[g]];

@@ -11,7 +11,10 @@
 // does not fit, and KLU (Davis and Palamadai Natarajan 2010, ACM TOMS algorithm 907) does:
 // ordering and symbolic work are done once, each step and each gate setting only refactors. A step
 // is halved until the scaled residual falls (Dennis and Schnabel 1983, algorithm A6.3.1 without
-// interpolation); with it kinks of fan curves and reversing legs do no harm. Hardy Cross was
+// interpolation); with it kinks of fan curves and reversing legs do no harm. Where no step helps (a
+// hump in a fan's curve, fans that fight), the flows are given inertia and marched until they rest:
+// pseudo-transient continuation, the inertia shrinking with what lacks (Kelley and Keyes 1998); so
+// what is found then is a state the system can stay in. Hardy Cross was
 // rejected: it converges linearly and needs loops named.
 #include "numeric/network.h"
 
@@ -34,6 +37,7 @@ struct bw_network_solver {
     double *value;
     int *own, *cross;  // slots of each edge's two slopes
     double *right, *trial_flow, *trial_pressure, *lack;
+    double inertia;  // Pa per m3/s of change, 0 but in marching
     klu_common common;
     klu_symbolic *symbolic;
     klu_numeric *factors;
@@ -171,7 +175,7 @@ static struct scales lacking(struct bw_network_solver *s, const double *flow,
         largest.flow = fmax(largest.flow, fabs(flow[e]));
         largest.pressure = fmax(largest.pressure, fmax(fabs(l.loss), l.size));
         if (!slopes) continue;
-        s->value[s->own[e]] = -l.by_own;
+        s->value[s->own[e]] = -l.by_own - s->inertia;
         if (edge->other >= 0) s->value[s->cross[e]] = -l.by_other;
     }
     return largest;
@@ -240,29 +244,74 @@ static bool step(struct bw_network_solver *s, double *flow, double *pressure,
     return false;
 }
 
-bool bw_network_solve(struct bw_network_solver *s, double *flow, double *pressure,
-                      struct bw_network_evidence *evidence, struct bw_err *err) {
-    for (int i = 0; i < s->network->n_nodes; i++)
-        if (s->unknown[i] < 0) pressure[i] = s->network->fixed[i];
+#define MOST_MARCHES 600
+
+static bool solve_linear(struct bw_network_solver *s, struct bw_err *err) {
+    if (!factor(s, err)) return false;
+    for (int i = 0; i < s->n; i++) s->right[i] = -s->lack[i];
+    if (klu_solve(s->symbolic, s->factors, s->n, 1, s->right, &s->common) != 0) return true;
+    return bw_fail(err, BW_FAILED, "the network's equations cannot be solved");
+}
+
+// From the flows given until they rest. False: an error, or it did not come to rest.
+static bool march(struct bw_network_solver *s, double *flow, double *pressure,
+                  struct bw_network_evidence *evidence, struct bw_err *err) {
+    s->inertia = 0;
+    struct scales scales = lacking(s, flow, pressure, s->lack, true);
+    const struct scales first = {fmax(scales.flow, 1e-6), fmax(scales.pressure, 1)};
+    double before = sqrt(merit(s, s->lack, first));
+    double inertia = first.pressure / first.flow;
+    bool solved = true;
+    for (int i = 0; i < MOST_MARCHES && !evidence->converged; i++) {
+        s->inertia = inertia;
+        (void)lacking(s, flow, pressure, s->lack, true);
+        solved = solve_linear(s, err);
+        if (!solved) break;
+        move(s, flow, pressure, 1);
+        memcpy(flow, s->trial_flow, (size_t)s->network->n_edges * sizeof *flow);
+        memcpy(pressure, s->trial_pressure, (size_t)s->network->n_nodes * sizeof *pressure);
+        scales = lacking(s, flow, pressure, s->lack, true);
+        double after = sqrt(merit(s, s->lack, first));
+        if (!isfinite(after)) break;
+        inertia *= fmin(fmax(after / before, 0.2), 2);
+        before = after;
+        evidence->steps++;
+        judge(s, scales, evidence);
+    }
+    s->inertia = 0;
+    return solved && evidence->converged;
+}
+
+// Damped Newton. False: see err if it holds a code, else no step helped.
+static bool newton(struct bw_network_solver *s, double *flow, double *pressure,
+                   struct bw_network_evidence *evidence, struct bw_err *err) {
     struct scales scales = lacking(s, flow, pressure, s->lack, true);
     scales.flow = fmax(scales.flow, 1e-12);
     scales.pressure = fmax(scales.pressure, 1e-12);
-    *evidence = (struct bw_network_evidence){.converged = false};
     for (;;) {
         judge(s, scales, evidence);
         if (evidence->converged) return true;
-        if (evidence->steps++ == MOST_STEPS) break;
-        if (!factor(s, err)) return false;
-        for (int i = 0; i < s->n; i++) s->right[i] = -s->lack[i];
-        if (klu_solve(s->symbolic, s->factors, s->n, 1, s->right, &s->common) == 0)
-            return bw_fail(err, BW_FAILED, "the network's equations cannot be solved");
+        if (evidence->steps++ == MOST_STEPS) return false;
+        if (!solve_linear(s, err)) return false;
         if (step(s, flow, pressure, &scales)) continue;
         // No step helps any more: rounding, if what lacks is small.
         judge(s, scales, evidence);
         evidence->converged = evidence->mismatch < 100 * GOOD && evidence->imbalance < 100 * GOOD;
-        if (evidence->converged) return true;
-        break;
+        return evidence->converged;
     }
+}
+
+bool bw_network_solve(struct bw_network_solver *s, double *flow, double *pressure,
+                      struct bw_network_evidence *evidence, struct bw_err *err) {
+    struct bw_err first = {.code = BW_OK};
+    for (int i = 0; i < s->network->n_nodes; i++)
+        if (s->unknown[i] < 0) pressure[i] = s->network->fixed[i];
+    *evidence = (struct bw_network_evidence){.converged = false};
+    if (newton(s, flow, pressure, evidence, &first)) return true;
+    if (first.code == BW_MEMORY) return bw_fail_memory(err);
+    if (first.code == BW_OK && march(s, flow, pressure, evidence, &first)) return true;
+    if (first.code == BW_MEMORY) return bw_fail_memory(err);
+    if (first.code != BW_OK) return bw_fail(err, first.code, "%s", first.what);
     return bw_fail(err, BW_FAILED, "no flow was found that fits all pressures; still %.2g off",
                    fmax(evidence->mismatch, evidence->imbalance));
 }

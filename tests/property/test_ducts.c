@@ -24,6 +24,20 @@ static double uniform(double low, double high) {
     return low + (high - low) * (double)(seed >> 11) / 9007199254740992.0;
 }
 
+// The document as a file; frees its text.
+static struct ducts_file *bound(struct bw_arena *arena, struct bw_buffer *doc) {
+    struct bw_err err = {.code = BW_OK};
+    struct bw_node *root;
+    struct ducts_file *file = bw_arena_get(arena, sizeof *file);
+    char *text = bw_arena_text(arena, doc->data, doc->length);
+    bw_buffer_free(doc);
+    struct bw_binding binding = {.arena = arena};
+    bool bound = bw_document_read(arena, "random", text, strlen(text), &root, &err) &&
+                 bw_bind(&binding, root, &ducts_file_record, file, &err);
+    if (!bound) fail_msg("%s %s\n%s", err.field, err.what, text);
+    return file;
+}
+
 // Every fourth stretch of trunk is doubled where there are loops.
 static bool is_loop(int i, bool loops) { return loops && i % 4 == 2; }
 
@@ -56,16 +70,7 @@ static struct ducts_file *random_file(struct bw_arena *arena, int n, bool fittin
         if (!is_loop(i, loops) && !is_loop(i - 1, loops))
             bw_buffer_format(&doc, "  - {at: p%d, main: t%d, branch: b%d, angle: %.0f deg}\n", i,
                              i - 1, i, uniform(20, 60));
-    struct bw_err err = {.code = BW_OK};
-    struct bw_node *root;
-    struct ducts_file *file = bw_arena_get(arena, sizeof *file);
-    char *text = bw_arena_text(arena, doc.data, doc.length);
-    bw_buffer_free(&doc);
-    struct bw_binding binding = {.arena = arena};
-    bool bound = bw_document_read(arena, "random", text, strlen(text), &root, &err) &&
-                 bw_bind(&binding, root, &ducts_file_record, file, &err);
-    if (!bound) fail_msg("%s %s\n%s", err.field, err.what, text);
-    return file;
+    return bound(arena, &doc);
 }
 
 static void solve(struct ducts_model *m) {
@@ -108,6 +113,55 @@ static void mass_and_energy_balance(void **state) {
         balances(&m);
         for (int g = 0; g < m.n_gates; g++)
             if (uniform(0, 1) < 0.4) ducts_gate_set(&m, m.gates[g], uniform(0, 1) < 0.5 ? 0 : 0.5);
+        solve(&m);
+        balances(&m);
+        ducts_model_close(&m);
+        bw_arena_free(arena);
+    }
+}
+
+static double wide(double low, double high) { return low * pow(high / low, uniform(0, 1)); }
+
+// Systems nobody would build: ducts of 3 cm beside such of a metre, gates shut, second fans that
+// blow out of any point, fan curves with a hump. Each is solved and balances all the same.
+static struct ducts_file *wild_file(struct bw_arena *arena) {
+    struct bw_buffer doc = {0};
+    int n = 1 + (int)uniform(0, 11.99);
+    bw_buffer_text(&doc, "lines:\n");
+    for (int i = 0; i < n; i++) {
+        bw_buffer_format(&doc,
+                         "  - {name: b%d, to: p%d, diameter: %.4f m, parts: [{hood: {loss: %.3f}}, "
+                         "{straight: %.3f m}, {gate: %.0f %%}]}\n",
+                         i, i, wide(.03, .6), wide(.01, 40), wide(.02, 200), uniform(0, 100));
+        bw_buffer_format(&doc,
+                         "  - {name: t%d, from: p%d, to: p%d, diameter: %.4f m, parts: [{straight: "
+                         "%.3f m}]}\n",
+                         i, i, i + 1, wide(.05, 1), wide(.02, 200));
+        if (uniform(0, 1) < 0.15)
+            bw_buffer_format(&doc,
+                             "  - {name: f%d, from: p%d, to: %s, diameter: %.3f m, parts: [{fan: "
+                             "{most flow: %.3f m³/s, most pressure: %.0f Pa}}, {exit: 1}]}\n",
+                             i, i, uniform(0, 1) < 0.5 ? "room" : "outdoors", wide(.1, .5),
+                             wide(.05, 5), wide(100, 9000));
+    }
+    double q = wide(.1, 10), p = wide(300, 9000);
+    bw_buffer_format(&doc,
+                     "  - {name: out, from: p%d, diameter: %.3f m, parts: [{filter: %.0f Pa at 1 "
+                     "m³/s}, {fan: {points: [0 m³/s at %.0f Pa, %.4f m³/s at %.0f Pa, %.4f m³/s at "
+                     "%.0f Pa, %.4f m³/s at %.0f Pa]}}, {exit: 1}]}\n",
+                     n, wide(.1, 1), wide(5, 4000), p * uniform(.6, 1), .4 * q, p, .8 * q, .7 * p,
+                     q, .2 * p);
+    return bound(arena, &doc);
+}
+
+static void wild_systems_are_solved_too(void **state) {
+    (void)state;
+    for (int k = 0; k < 150; k++) {
+        seed = 1181783497276652981u + (uint64_t)k * 2654435761u;
+        struct bw_arena *arena = bw_arena_new(0);
+        struct bw_err err = {.code = BW_OK};
+        struct ducts_model m;
+        assert_true(ducts_model_open(arena, wild_file(arena), false, &m, &err));
         solve(&m);
         balances(&m);
         ducts_model_close(&m);
@@ -443,6 +497,7 @@ static void a_hole_takes_air_from_the_ports(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(mass_and_energy_balance),
+        cmocka_unit_test(wild_systems_are_solved_too),
         cmocka_unit_test(shutting_a_gate_takes_nothing_from_others),
         cmocka_unit_test(slopes_of_a_fitting_are_exact),
         cmocka_unit_test(a_fault_is_found),

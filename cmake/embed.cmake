@@ -10,6 +10,7 @@ function(bw_embed table_out)
   file(GLOB_RECURSE files CONFIGURE_DEPENDS ${root}/data/*.csv ${root}/data/*.txt
     ${root}/data/*.yaml ${root}/data/*.json)
   file(GLOB knowledge CONFIGURE_DEPENDS ${root}/knowledge/*.yaml)
+  file(GLOB assets CONFIGURE_DEPENDS ${root}/src/web/assets/*)
 
   # Each entry as "name|path", so that sorting goes by name.
   set(entries)
@@ -20,6 +21,10 @@ function(bw_embed table_out)
   foreach(path ${knowledge})
     file(RELATIVE_PATH name ${root} ${path})
     list(APPEND entries "${name}|${path}")
+  endforeach()
+  foreach(path ${assets})
+    get_filename_component(name ${path} NAME)
+    list(APPEND entries "web/${name}|${path}")
   endforeach()
   list(SORT entries COMPARE STRING)
 
@@ -55,6 +60,6 @@ const struct bw_embedded_file bw_embedded_files[] = {
 @rows@    {NULL, NULL, NULL},
 };
 ]=])
-  set_source_files_properties(${table} PROPERTIES OBJECT_DEPENDS "${files};${knowledge}")
+  set_source_files_properties(${table} PROPERTIES OBJECT_DEPENDS "${files};${knowledge};${assets}")
   set(${table_out} ${table} PARENT_SCOPE)
 endfunction()

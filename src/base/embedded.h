@@ -2,8 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // Files under data/ are named from there ("grits.csv", "checks/source.txt"), files under knowledge/
-// with their folder ("knowledge/causes.yaml"). The build puts their bytes in (cmake/embed.cmake),
-// so the program needs no installed files and no path at run time.
+// with their folder ("knowledge/causes.yaml"), what pages need under web/ ("web/style.css"). The
+// build puts their bytes in (cmake/embed.cmake), so the program needs no installed files and no
+// path at run time.
 #ifndef BW_BASE_EMBEDDED_H
 #define BW_BASE_EMBEDDED_H
 

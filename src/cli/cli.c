@@ -27,6 +27,7 @@ static const struct bw_command *const COMMANDS[] = {
     &bw_command_job_recheck,
     &bw_command_picture,
     &bw_command_sound,
+    &bw_command_serve,
     &bw_command_table,
     &bw_command_selfcheck,
     &bw_command_schema,

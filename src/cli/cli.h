@@ -89,8 +89,8 @@ int bw_cli_main(int argc, char **argv, FILE *out, FILE *messages);
 
 // --- Commands that are not studies, one file each; the list ends with NULL.
 extern const struct bw_command bw_command_ask, bw_command_lint, bw_command_picture,
-    bw_command_sound, bw_command_table, bw_command_selfcheck, bw_command_schema, bw_command_man,
-    bw_command_completion, bw_command_help, bw_command_version;
+    bw_command_sound, bw_command_serve, bw_command_table, bw_command_selfcheck, bw_command_schema,
+    bw_command_man, bw_command_completion, bw_command_help, bw_command_version;
 extern const struct bw_command bw_command_job, bw_command_job_new, bw_command_job_show,
     bw_command_job_add, bw_command_job_fix, bw_command_job_undo, bw_command_job_close,
     bw_command_job_reopen, bw_command_job_list, bw_command_job_find, bw_command_job_export,

@@ -15,7 +15,6 @@
 // Light, then what the dark changes; print stays light. Colours keep 4.5:1 to the paper and differ
 // in lightness as well as hue.
 static const char STYLE[] =
-    "<style>\n"
     ".bw-plot text{font-family:system-ui,sans-serif;font-size:13px;fill:#1b1f23}\n"
     ".bw-plot .p-title{font-size:15px;font-weight:600}\n"
     ".bw-plot .p-tick,.bw-plot .p-axis{fill:#525b66}\n"
@@ -58,8 +57,9 @@ static const char STYLE[] =
     ".bw-plot .p-warn{color:#ff8ab5}\n"
     ".bw-plot .p-measured{color:#e8eaed}\n"
     ".bw-plot .p-muted{color:#98a1ad}\n"
-    "}\n"
-    "</style>\n";
+    "}\n";
+
+const char *bw_svg_style(void) { return STYLE; }
 
 // ---- layout -------------------------------------------------------------------------------------
 
@@ -233,7 +233,7 @@ static void lay_out(struct bw_drawing *d) {
 // ---- the frame ----------------------------------------------------------------------------------
 
 // No ids: a page may hold the same plot twice.
-static void write_head(const struct bw_drawing *d) {
+static void write_head(const struct bw_drawing *d, bool bare) {
     struct bw_px wide = bw_px(d->width), high = bw_px(d->height);
     bw_buffer_format(d->out,
                      "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"bw-plot\" role=\"img\" "
@@ -242,7 +242,7 @@ static void write_head(const struct bw_drawing *d) {
     bw_svg_element(d->out, "", bw_svg_or_empty(d->plot->id), "\">\n<title>");
     bw_svg_element(d->out, "", bw_svg_or_empty(d->plot->title), "</title>\n<desc>");
     bw_svg_element(d->out, "", bw_svg_or_empty(d->plot->alternative), "</desc>\n");
-    bw_buffer_text(d->out, STYLE);
+    if (!bare) bw_buffer_format(d->out, "<style>\n%s</style>\n", STYLE);
     bw_buffer_format(d->out, "<path class=\"p-paper\" d=\"M0,0H%sV%sH0z\"/>\n", wide.text,
                      high.text);
 }
@@ -325,7 +325,7 @@ bool bw_svg_write(const struct bw_plot *plot, const struct bw_svg_options *optio
     d.x = bw_axis_begin(plot->x_dim, options->units, plot->x_log);
     d.y = bw_axis_begin(plot->y_dim, options->units, plot->y_log);
     lay_out(&d);
-    write_head(&d);
+    write_head(&d, options->bare);
     write_title(&d);
     if (!plot->drawing) write_axes(&d);
     bw_svg_marks(&d);

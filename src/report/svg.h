@@ -10,6 +10,7 @@
 struct bw_svg_options {
     int width;            // CSS px, 0: 640; taken between 280 and 2000. The height follows.
     enum bw_units units;  // of ticks and axis titles
+    bool bare;            // without its style, for a page that has bw_svg_style in its style sheet
 };
 
 // Writes one <svg> element, usable alone or inside an HTML page, with its own style: light, dark
@@ -20,5 +21,7 @@ struct bw_svg_options {
 // BW_MAX_BUFFER_BYTES); `out` may then hold a part.
 bool bw_svg_write(const struct bw_plot *plot, const struct bw_svg_options *options,
                   struct bw_buffer *out, struct bw_err *err) BW_CHECKED;
+// The style every drawing has, as CSS.
+const char *bw_svg_style(void);
 
 #endif

@@ -201,6 +201,7 @@ static void verdict(const struct bw_ask *ask, struct bw_json *json, const struct
     weights(ask, json, "speaks_against", v->speaks_against, v->n_against);
     turns(ask, json, v);
     number(json, "conflict", v->conflict);
+    number(json, "misfit", v->misfit);
     if (v->odd != BW_NO_INDEX) text(json, "fits_least", row_id(ask, v->odd));
     number(json, "left_out", v->left_out);
     advice(ask, json, "tonight", &v->stop_gaps);

@@ -331,8 +331,8 @@ static void reasons(const struct bw_ask *ask, struct bw_text *text, const char *
 static void conflict(const struct bw_ask *ask, struct bw_text *text, const struct bw_verdict *v) {
     if (v->odd == BW_NO_INDEX) return;
     const struct bw_reply *reply = bw_case_reply_to(&ask->i.c, v->odd);
-    bw_text_heading(text, "The answers do not fit together");
-    bw_text_para(text, "Least of all: %s. Worth asking again; else two things are wrong at once.",
+    bw_text_heading(text, "One answer does not fit the others");
+    bw_text_para(text, "%s. Worth asking again; else two things are wrong at once.",
                  said(ask, text, v->odd, reply));
 }
 

@@ -139,7 +139,8 @@ bool bw_findings_read(struct bw_arena *arena, const struct bw_document *document
 // ---- what left a mark ----
 
 struct class_found {
-    double not_it;  // chance that no mark is of this class
+    double not_it;   // chance that no mark is of this class
+    double of_mark;  // of the mark in hand: its sources exclude each other, so they add up
     double of_head[BW_MAX_HEADS];
 };
 
@@ -164,8 +165,16 @@ static size_t class_of(const char *part) {
 static void add_source(const struct bw_found *found, struct class_found *classes) {
     size_t head, c = class_of(after_head(found->about, &head));
     if (c == CLASS_COUNT || !(found->value >= 0 && found->value <= 1)) return;
-    classes[c].not_it *= 1 - found->value;
+    classes[c].of_mark += found->value;
     if (head > 0) classes[c].of_head[head - 1] += found->value;
+}
+
+// The findings of one mark follow its pitch.
+static void end_mark(struct class_found *classes) {
+    for (size_t c = 0; c < CLASS_COUNT; c++) {
+        classes[c].not_it *= 1 - fmin(classes[c].of_mark, 1);
+        classes[c].of_mark = 0;
+    }
 }
 
 static bool reply_class(struct bw_case *c, size_t class, const struct class_found *found,
@@ -190,14 +199,16 @@ static bool reply_class(struct bw_case *c, size_t class, const struct class_foun
 
 static bool reply_sources(struct bw_case *c, const struct bw_found_list *found, bool *used,
                           struct bw_err *err) {
-    struct class_found classes[CLASS_COUNT] = {{.not_it = 0}};
+    struct class_found classes[CLASS_COUNT] = {{.of_mark = 0}};
     for (size_t k = 0; k < CLASS_COUNT; k++) classes[k].not_it = 1;
     bool any = false;
     for (size_t i = 0; i < found->n; i++) {
+        if (strcmp(found->items[i].kind, "mark-pitch") == 0) end_mark(classes);
         if (strcmp(found->items[i].kind, "mark-source") != 0) continue;
         any = used[i] = true;
         add_source(&found->items[i], classes);
     }
+    end_mark(classes);
     for (size_t k = 0; any && k < CLASS_COUNT; k++)
         if (!reply_class(c, k, &classes[k], err)) return false;
     return true;

@@ -6,6 +6,7 @@
 #include <stdint.h>
 #include <string.h>
 
+#define WEARY 4.0  // answers after which a question costs twice the patience: estimate, no source
 #define COVERED 0.995  // share of the blame whose causes are planned with one by one
 
 // The planning problem and how to find one's way back from it.
@@ -29,9 +30,17 @@ static enum bw_belts belts_of(int belts, int lock) {
     return lock == BW_YES ? BW_BELTS_STOPPED : BW_BELTS_EITHER;
 }
 
-static struct bw_work check_work(const struct bw_known_check *check,
-                                 const struct bw_assumptions *assume) {
-    return (struct bw_work){.minutes = minutes(check->minutes) + minutes(assume->patience),
+// What one more question costs beyond its time: the tenth is heavier than the first.
+static double patience(const struct bw_case *c) {
+    double asked = 0;
+    for (size_t i = 0; i < c->n; i++)
+        asked += c->replies[i].row < c->network->knowledge->checks && c->replies[i].from == NULL &&
+                 c->replies[i].kind != BW_REPLY_UNSAID;
+    return minutes(c->network->knowledge->assume.patience) * (1 + asked / WEARY);
+}
+
+static struct bw_work check_work(const struct bw_known_check *check, double extra) {
+    return (struct bw_work){.minutes = minutes(check->minutes) + extra,
                             .fit_minutes = minutes(check->fit),
                             .on_site = check->place == BW_AT_MACHINE,
                             .belts = belts_of(check->belts, check->lock)};
@@ -118,10 +127,11 @@ static void choose_hypotheses(struct problem *p, const double *blame) {
 
 static void choose_tests(struct problem *p) {
     const struct bw_knowledge *k = p->c->network->knowledge;
+    double extra = patience(p->c);
     for (size_t f = 0; f < k->checks; f++) {
         if (!bw_case_open(p->c, f)) continue;
         p->check[p->plan.tests] = f;
-        p->test_work[p->plan.tests++] = check_work(&k->check[f], &k->assume);
+        p->test_work[p->plan.tests++] = check_work(&k->check[f], extra);
     }
 }
 
@@ -233,7 +243,7 @@ static double chance_of(const double *row, const double *mass, size_t h) {
 static double clock_minutes(const struct problem *p, const struct bw_choice_made *choice) {
     const struct bw_knowledge *k = p->c->network->knowledge;
     double time = choice->minutes;
-    if (choice->act == BW_ACT_TEST) return time - minutes(k->assume.patience);
+    if (choice->act == BW_ACT_TEST) return time - patience(p->c);
     if (choice->act != BW_ACT_FIX && choice->act != BW_ACT_TWO_FIXES) return time;
     size_t both[2] = {choice->which, choice->second};
     for (size_t i = 0; i < (choice->act == BW_ACT_FIX ? 1u : 2u); i++) {

@@ -10,10 +10,9 @@
 #include <string.h>
 
 #define SETS 2000
-#define SHOWN 0.03     // causes under this are not listed
-#define MATTERS 0.25   // |ln factor| under this is no reason
-#define CONFLICT 1.6   // ln 5: answers five times rarer together than apart
-#define ODD_SHARE 0.5  // removal of the odd answer must take that share of the conflict
+#define SHOWN 0.03    // causes under this are not listed
+#define MATTERS 0.25  // |ln factor| under this is no reason
+#define ODD 0.7       // ln 2: beside the others the answer is half as likely as alone
 #define HEAD_STANDS_OUT 0.6
 
 struct judge {
@@ -131,8 +130,8 @@ static bool weigh_answers(struct judge *j, struct bw_err *err) {
         odd = j->c->replies[i].row;
     }
     j->v.conflict = j->thought.belief.conflict;
-    bool odd_one = j->v.conflict > CONFLICT && least < j->v.conflict * (1 - ODD_SHARE);
-    j->v.odd = odd_one ? odd : BW_NO_INDEX;
+    j->v.misfit = j->v.conflict - least;
+    j->v.odd = j->v.misfit > ODD ? odd : BW_NO_INDEX;
     return true;
 }
 

@@ -36,9 +36,11 @@ struct bw_verdict {
     size_t n_for, n_against;
     struct bw_verdict_turn turns[BW_MAX_VERDICT_REASONS];
     size_t n_turns;
-    // The answers do not fit together; `odd` is the one that fits least, BW_NO_INDEX: they fit.
-    double conflict;
-    size_t odd;  // row
+    double conflict;  // of all answers together, as struct bw_belief
+    // ln of how much rarer the answer that fits least is beside the others than alone, and its row;
+    // BW_NO_INDEX: all fit well enough.
+    double misfit;
+    size_t odd;
     double left_out;
     struct bw_list cures, stop_gaps;  // struct bw_advice, best first
 };

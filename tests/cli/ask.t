@@ -148,11 +148,10 @@ not.
    Yes (about 6 in 10) would point to: splice thicker or stiffer than the rest
    of the belt.
    No would point to: marks already there from planer or moulder.
-   Against repairing by trial from here it saves about 351 min on average.
+   Against repairing by trial from here it saves about 300 min on average.
+   Next best: Run one head at a time. Does the fault come from one head only?
    Next best: With a belt known to be good on that head, same settings, is the
    fault still there?
-   Next best: On a panel that never saw the planer (board, plywood, or one
-   hand-planed smooth), are the marks there too?
 > y 9
   this machine has no head 9
 > maybe
@@ -191,13 +190,13 @@ What speaks for it
 What would change this
   - Feed a third slower, same cut, on scrap. Do the marks come a third closer
     together? If no (about 4 min): marks already there from planer or moulder.
+  - Run one head at a time. Does the fault come from one head only? If no (about
+    10 min): marks already there from planer or moulder.
   - With a belt known to be good on that head, same settings, is the fault still
     there? If yes (about 20 min): marks already there from planer or moulder.
   - On a panel that never saw the planer (board, plywood, or one hand-planed
     smooth), are the marks there too? If no (about 8 min): marks already there
     from planer or moulder.
-  - Run one head at a time. Does the fault come from one head only? If no (about
-    10 min): marks already there from planer or moulder.
 
 Tonight, to keep running
   1. feed slower until it is mended: ends it about 2 in 10; by the shop itself,

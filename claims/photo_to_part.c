@@ -16,6 +16,7 @@
 //   claim_photo_to_part [--sample] [--cases N] [--seed N] [--csv FILE]
 #include "base/bind.h"
 #include "base/format.h"
+#include "base/number.h"
 #include "machine/model.h"
 #include "numeric/random.h"
 #include "photos/jpeg.h"
@@ -392,10 +393,19 @@ failed:
     return false;
 }
 
-static const char *option(int argc, char **argv, const char *name, const char *otherwise) {
+static long number(const char *text, long otherwise) {
+    long value;
+    struct bw_err err = {0};
+    if (text == NULL) return otherwise;
+    if (bw_count(text, strlen(text), 0, 1000000, &value, &err)) return value;
+    bw_err_print(&err, stderr);
+    exit(2);
+}
+
+static const char *option(int argc, char **argv, const char *name) {
     for (int i = 1; i + 1 < argc; i++)
         if (strcmp(argv[i], name) == 0) return argv[i + 1];
-    return otherwise;
+    return NULL;
 }
 
 static bool flag(int argc, char **argv, const char *name) {
@@ -406,9 +416,9 @@ static bool flag(int argc, char **argv, const char *name) {
 
 int main(int argc, char **argv) {
     bool sample = flag(argc, argv, "--sample");
-    int cases = (int)strtol(option(argc, argv, "--cases", sample ? "3" : "60"), NULL, 10);
-    uint64_t seed = strtoull(option(argc, argv, "--seed", "1"), NULL, 10);
-    const char *path = option(argc, argv, "--csv", NULL);
+    int cases = (int)number(option(argc, argv, "--cases"), sample ? 3 : 60);
+    uint64_t seed = (uint64_t)number(option(argc, argv, "--seed"), 1);
+    const char *path = option(argc, argv, "--csv");
     FILE *csv = path == NULL ? NULL : fopen(path, "w");
     if (path != NULL && csv == NULL) {
         perror(path);

@@ -72,6 +72,7 @@ struct bw_field {
     unsigned count_max;    // LIST: most items, 0: 1000
     bool required;
     bool positional;   // on the command line given without --name, in order
+    bool flag;         // CHOICE of no and yes: on the command line --name alone says yes
     const char *lead;  // in a phrase (below) the word before this field's value; "" for the first
 };
 

@@ -116,6 +116,17 @@ static bool lint_of(struct lint *lint, const struct bw_field *field) {
     return true;
 }
 
+// --name alone says yes, so it must be no without it, and nothing else to say.
+static bool lint_flag(struct lint *lint, const struct bw_field *field) {
+    if (!field->flag) return true;
+    const struct bw_choice *choices = field->kind == BW_CHOICE ? field->of : NULL;
+    bool sound = choices != NULL && strcmp(choices[0].name, "no") == 0 && choices[1].name != NULL &&
+                 strcmp(choices[1].name, "yes") == 0 && choices[2].name == NULL &&
+                 field->fallback != NULL && strcmp(field->fallback, "no") == 0 &&
+                 !field->positional;
+    return sound || wrong(lint, "a flag is a choice of no and yes that falls back to no");
+}
+
 static bool lint_numbers(struct lint *lint, const struct bw_field *field) {
     if (isnan(field->min) || isnan(field->max) || field->min > field->max)
         return wrong(lint, "its limits are no range");
@@ -183,7 +194,7 @@ static bool lint_field(struct lint *lint, const struct bw_record *record,
             return wrong(lint, "stands after a list that takes every word");
     }
     return lint_words(lint, field) && lint_place(lint, record, field) && lint_of(lint, field) &&
-           lint_numbers(lint, field) && lint_fallback(lint, field) &&
+           lint_flag(lint, field) && lint_numbers(lint, field) && lint_fallback(lint, field) &&
            lint_lead(lint, record, field);
 }
 

@@ -82,10 +82,10 @@ static enum bw_takes takes_of(const struct bw_field *field) {
 static struct bw_option field_option(struct bw_arena *arena, const struct bw_field *field) {
     return (struct bw_option){
         .name = option_name(arena, field),
-        .value = value_word(arena, field),
+        .value = field->flag ? NULL : value_word(arena, field),
         .help = field->help,
         .takes = takes_of(field),
-        .choices = field->kind == BW_CHOICE ? choice_names(arena, field->of) : NULL,
+        .choices = field->kind == BW_CHOICE && !field->flag ? choice_names(arena, field->of) : NULL,
         .positional = field->positional,
         .required = field->required && field->fallback == NULL,
         .repeats = field->kind == BW_LIST,

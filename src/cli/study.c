@@ -79,7 +79,8 @@ bool bw_study_nodes(struct bw_arena *arena, const struct bw_page *page,
     for (size_t i = 0; i < given->n; i++) {
         const struct bw_given *item = &given->items[i];
         if (item->option->field == NULL) continue;
-        struct bw_node *text = bw_node_text(arena, item->value, strlen(item->value));
+        const char *value = item->option->field->flag ? "yes" : item->value;
+        struct bw_node *text = bw_node_text(arena, value, strlen(value));
         if (text == NULL || !add_node(arena, root, item->option->field, text))
             return bw_fail_memory(err);
     }

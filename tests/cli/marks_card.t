@@ -1,7 +1,7 @@
 # The photo card, and a scale tried on a board of known pitch.
 
-$ beltwright marks
-No photo yet: take one by this card.
+$ beltwright marks --card
+Take the photo by this card.
 
 Photo card
   Panel ______  feed ____________  heads in cut ____________  last head ______
@@ -31,7 +31,16 @@ Photo card
 
 $ beltwright marks --known-pitch "4 mm"
 beltwright: PICTURE: is missing: give the photo these are for
-  picture: photo or scan of the panel: JPEG, PNG, TIFF, HEIC; none: the card to take one by
+  picture: photo or scan of the panel: JPEG, PNG, TIFF, HEIC; none: the card to take one by is printed
+? 2
+
+# Without a photo it is the card as well; the flag takes no value.
+$ beltwright marks | head -1
+Take the photo by this card.
+? 0
+$ beltwright marks --card=yes
+beltwright: --card takes no value ("--card=yes")
+  leave the = and what follows out
 ? 2
 
 # The lines stand 500 mm apart.

@@ -127,6 +127,8 @@ struct bad {
     struct bw_list l;
 };
 
+static const struct bw_choice NO_YES[] = {{"no", NULL}, {"yes", NULL}, {NULL, NULL}};
+
 // Lints a record of these fields; the error's words, or "" when it is clean.
 static const char *lint(const struct bw_field *fields) {
     static struct bw_err err;
@@ -156,6 +158,7 @@ static void good_tables_are_clean(void **state) {
     assert_true(bw_record_lint(&rich_record, &err));
     assert_string_equal(lint(ONE(LENGTH(q))), "");
     assert_string_equal(lint(PAIR(F(LENGTH(q), .lead = ""), F(WORD(a), .lead = "is"))), "");
+    assert_string_equal(lint(ONE(WORD(a), .of = NO_YES, .flag = true, .fallback = "no")), "");
 }
 
 static void lint_finds_bad_fields(void **state) {
@@ -194,6 +197,9 @@ static void lint_finds_bad_fields(void **state) {
         {ONE(LENGTH(q), .fallback = "1 mm", .min = 1, .max = 2), "its fallback is out of range"},
         {ONE(LENGTH(q), .fallback = "unknown"), "its fallback means not given"},
         {ONE(WORD(a), .fallback = "three"), "its fallback is not one of"},
+        {ONE(WORD(a), .flag = true, .fallback = "one"), "a flag is a choice of no and yes"},
+        {ONE(WORD(a), .of = NO_YES, .flag = true), "falls back to no"},
+        {ONE(LENGTH(q), .flag = true), "a flag is a choice"},
         {ONE(LENGTH(q), .lead = "by"), "belongs to the quantity"},
         {ONE(LENGTH(q), .lead = "At"), "small letters"},
         {PAIR(F(LENGTH(q), .lead = "at"), F(LENGTH(r), .lead = "at")), "two fields have this lead"},

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/marks/marks.h"
 
+#include "machine/machine.h"
 #include "study/marks/card.h"
 
 #include "study/marks/join.h"
@@ -267,8 +268,8 @@ static bool keep_drawing(struct work *w) {
 static bool run(struct bw_run *run_, const void *in, void *out, struct bw_err *err) {
     struct work w = {.run = run_, .in = in};
     bw_record_clear(&marks_output_record, &w.out);
-    if (w.in->picture.name == NULL) {
-        w.out.answer = "No photo yet: take one by this card.";
+    if (w.in->picture.name == NULL || w.in->card == BW_YES) {
+        w.out.answer = "Take the photo by this card.";
         w.out.card = marks_card();
         *(struct marks_output *)out = w.out;
         return true;

@@ -67,7 +67,8 @@ static const struct bw_record RULER_RECORD = {.name = "ruler",
 
 static const struct bw_field INPUT_FIELDS[] = {
     {IN(picture), .kind = BW_FILE, .of = &PICTURE_FILE, .positional = true,
-     .help = "photo or scan of the panel: JPEG, PNG, TIFF, HEIC; none: the card to take one by"},
+     .help = "photo or scan of the panel: JPEG, PNG, TIFF, HEIC; none: the card to take one by is "
+             "printed"},
     {IN(machine), .kind = BW_FILE, .of = &bw_machine_file,
      .help = "the machine file; then the answer goes on to the part"},
     {IN(feed), .kind = BW_QUANTITY, .dim = BW_DIM_FEED, .of = bw_feed_ways, .min = 0.001, .max = 5,
@@ -96,6 +97,8 @@ static const struct bw_field INPUT_FIELDS[] = {
      .help = "the picture is of a board whose marks have this pitch: tries the scale"},
     {IN(scale_off), .kind = BW_QUANTITY, .dim = BW_DIM_RATIO, .min = -0.2, .max = 0.2,
      .help = "what such a board showed this way of taking the scale to be off by; taken out"},
+    {IN(card), .kind = BW_CHOICE, .of = YES_NO, .fallback = "no", .flag = true,
+     .help = "print the card to take a photo by"},
     BW_END_FIELDS,
 };
 static const char *input_rule(const void *record, const char **field) {

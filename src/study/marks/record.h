@@ -24,7 +24,7 @@ struct marks_input {
     struct bw_quantity feed, dpi, skew, known_pitch, scale_off;
     struct bw_list lines, rectangles, rulers;
     const char *bank_card, *part;
-    int along;
+    int along, card;
 };
 
 struct marks_sentence {

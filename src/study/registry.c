@@ -1,6 +1,7 @@
 // registry.c - the list of studies. A new study is one folder and one line here.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/airflow/airflow.h"
+#include "study/belt/belt.h"
 #include "study/ducts/ducts.h"
 #include "study/listen/listen.h"
 #include "study/marks/marks.h"
@@ -25,6 +26,7 @@ static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_listen,
     &bw_study_thickness,
     &bw_study_sequence,
+    &bw_study_belt,
     &bw_study_wear,
     &bw_study_airflow,
     &bw_study_ducts,

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "style.h"
 
+#include <ctype.h>
 #include <string.h>
 
 // From the ground up: a room uses itself and the rooms before it.
@@ -92,8 +93,10 @@ static bool names_study(const struct token *token, const char *study) {
     if (token->kind != TOKEN_STRING) return false;
     if (token->length == strlen(study) && memcmp(token->text, study, token->length) == 0)
         return true;
-    for (size_t i = 0; i + strlen(forms[3]) <= token->length; i++)
-        if (path_within(token->text + i, forms[3])) return true;
+    for (size_t i = 0, n = strlen(forms[3]); i + n <= token->length; i++) {
+        bool whole = i + n == token->length || !isalnum((unsigned char)token->text[i + n]);
+        if (whole && path_within(token->text + i, forms[3])) return true;
+    }
     return false;
 }
 

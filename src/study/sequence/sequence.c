@@ -388,8 +388,9 @@ const struct bw_study bw_study_sequence = {
         "set that clashes is named, with what would free it.\n\n"
         "Limits on stock and scratch are one practitioner's rule of thumb, energies and last "
         "grits are from memory: see the tables removal, cutting, finishes, contacts.",
-    .example = "beltwright sequence examples/three-head.yaml --wood \"hard maple\" --width \"600 mm\" "
-               "--passes 1 --setup \"P120 on 1 takes 0.4 mm\" --setup \"P180 on 3 takes 0.1 mm\"",
+    .example = "beltwright sequence examples/three-head.yaml --wood \"hard maple\" "
+               "--width \"600 mm\" --passes 1 --setup \"P120 on 1 takes 0.4 mm\" --setup \"P180 on "
+               "3 takes 0.1 mm\"",
     .in = &sequence_input_record,
     .out = &sequence_output_record,
     .shape = 1,

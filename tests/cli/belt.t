@@ -112,16 +112,16 @@ Label
 $ beltwright belt examples/three-head.yaml --grit P80 --wood MDF --width "2100 mm" --length "3250 mm"
 P80 on X cloth, aluminium oxide, joint: segmented, strips on the bias.
 
-Order: 10 belts 2100 x 3250 mm (82.68 x 127.95 in), P80, X cloth, semi-open
-coat, aluminium oxide, resin over resin, antistatic, joint: segmented, strips on
-the bias.
+Order: 10 belts 2100 x 3250 mm (82.68 x 127.95 in), P80, X cloth, closed coat,
+aluminium oxide, resin over resin, antistatic, joint: segmented, strips on the
+bias.
 
 Size 2100 mm x 3250 mm; a delivered belt may be off by 10 mm in length and 3 mm
 in width (from memory, no standard could be read).
 
 Property by property
   - backing: X cloth - stands the stock a middle head takes.
-  - coat: semi-open - loads a little: some room, and most of the life.
+  - coat: closed - hardly loads: full cover lasts longest and scratches evenest.
   - mineral: aluminium oxide - tough: the usual grain on wood.
   - joint: segmented, strips on the bias - wider than the roll it is cut from.
   - bond: resin over resin - stands the heat and the moisture of a wide belt.
@@ -148,7 +148,7 @@ Label
   +--------------------------------------------------------------+
   | Three-head line, Hollow Creek Doors (invented), head 1 (sizing)
   | P80   2100 x 3250 mm
-  | X cloth, aluminium oxide, semi-open coat
+  | X cloth, aluminium oxide, closed coat
   | joint: segmented, strips on the bias; direction: either way
   | lot ____________  hung since ____________
   | fitted __________  off __________  m2 ________

@@ -127,6 +127,7 @@ static double wide(double low, double high) { return low * pow(high / low, unifo
 static struct ducts_file *wild_file(struct bw_arena *arena) {
     struct bw_buffer doc = {0};
     int n = 1 + (int)uniform(0, 11.99);
+    bool blows[12] = {false};  // a second fan at that point
     bw_buffer_text(&doc, "lines:\n");
     for (int i = 0; i < n; i++) {
         bw_buffer_format(&doc,
@@ -137,7 +138,8 @@ static struct ducts_file *wild_file(struct bw_arena *arena) {
                          "  - {name: t%d, from: p%d, to: p%d, diameter: %.4f m, parts: [{straight: "
                          "%.3f m}]}\n",
                          i, i, i + 1, wide(.05, 1), wide(.02, 200));
-        if (uniform(0, 1) < 0.15)
+        blows[i] = uniform(0, 1) < 0.15;
+        if (blows[i])
             bw_buffer_format(&doc,
                              "  - {name: f%d, from: p%d, to: %s, diameter: %.3f m, parts: [{fan: "
                              "{most flow: %.3f m³/s, most pressure: %.0f Pa}}, {exit: 1}]}\n",
@@ -151,12 +153,19 @@ static struct ducts_file *wild_file(struct bw_arena *arena) {
                      "%.0f Pa, %.4f m³/s at %.0f Pa]}}, {exit: 1}]}\n",
                      n, wide(.1, 1), wide(5, 4000), p * uniform(.6, 1), .4 * q, p, .8 * q, .7 * p,
                      q, .2 * p);
+    if (n > 1) bw_buffer_text(&doc, "junctions:\n");
+    int fittings = 0;
+    for (int i = 1; i < n; i++)
+        if (!blows[i] && ++fittings > 0)
+            bw_buffer_format(&doc, "  - {at: p%d, main: t%d, branch: b%d, angle: %.0f deg}\n", i,
+                             i - 1, i, uniform(15, 90));
+    if (n > 1 && fittings == 0) bw_buffer_text(&doc, "  []\n");
     return bound(arena, &doc);
 }
 
 static void wild_systems_are_solved_too(void **state) {
     (void)state;
-    for (int k = 0; k < 150; k++) {
+    for (int k = 0; k < 300; k++) {
         seed = 1181783497276652981u + (uint64_t)k * 2654435761u;
         struct bw_arena *arena = bw_arena_new(0);
         struct bw_err err = {.code = BW_OK};

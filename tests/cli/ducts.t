@@ -485,6 +485,56 @@ CAUTION  dust systems explode. Changes to ducts, fan or collector keep
          above 20 m/s.
 ? 0
 
+# Every element, with the fitting between two legs left to the lines.
+$ beltwright ducts tests/fixtures/ducts/return-air.yaml --draws 0 --settings no --parts yes
+Two fans on one trunk, half the air returned (invented): Every open port has
+enough air; the least is planer with 131 % of what it needs.
+
+line               flow, m³/h  least  port    speed, m/s
+-----------------  ----------  -----  ------  ----------
+outside collector        1532                      21.17
+| trunk                  3127                      27.65
+| | sander               1812   1300  enough       25.04
+| | planer               1315   1000  enough       23.72
+return                   1594                      22.03
+
+- Fan in outside collector: 1532 m³/h at 1697 Pa, 1.314 kW at its shaft; within
+  its motor.
+- Fan in return: 1594 m³/h at 1623 Pa, 1.307 kW at its shaft; within its motor.
+
+Part by part, in the direction of the air
+  line               part       speed, m/s  loss, Pa  behind it
+  -----------------  ---------  ----------  --------  ---------
+  sander             hood            25.04    184.4      -184.4
+                     straight        25.04    288.7      -473.1
+                     elbow           25.04    112.9      -586
+                     gate            25.04     56.44     -642.4
+  planer             hood            23.72    165.5      -165.5
+                     straight        23.72    255.7      -421.2
+                     elbow           23.72    101.3      -522.6
+                     gate            23.72     50.67     -573.2
+  trunk              straight        27.65    177.2      -890.2
+  outside collector  separator       21.17    538.1     -1428
+                     fan             21.17  -1697         269.1
+                     exit            21.17    269.1         0
+  return             filter          22.03    441.5     -1332
+                     fan             22.03  -1623         291.2
+                     exit            22.03    291.2         0
+
+  Behind it: total pressure against the room. What a fitting between lines costs
+  is not among the parts. Solved in 5 steps; flows and pressures balance to a
+  billionth.
+
+  CAUTION  air blown back into the room carries the finest wood dust to people;
+           hardwood dust causes cancer. Local law may limit or forbid it, and
+           asks for filters, monitoring and explosion isolation.
+  CAUTION  dust systems explode. Changes to ducts, fan or collector keep
+           isolation, venting, bonding and spark protection as the code and the
+           maker asked; some codes size a wood system with all gates open.
+           Shutting gates may leave too little air in the trunk: keep its
+           velocity above 20 m/s.
+? 0
+
 # The machine's ports run together; the user's own prices sort.
 $ beltwright ducts examples/ducts-plant.yaml --machine examples/three-head.yaml --draws 0 --price "60 for hose" --price "900 for media" --price "120 for duct"
 Dust system of the three-head line, Hollow Creek Doors (invented): head 1 right

@@ -177,6 +177,7 @@ static void part_rows(struct ducts_work *w) {
             const struct ducts_item *item = &m->items[i];
             double v = m->flow[r] / item->area, loss = ducts_item_loss(m, i, m->flow[r]).loss;
             pressure -= loss;
+            if (fabs(pressure) < 1e-6) pressure = 0;  // open air, but for rounding
             rows[n++] =
                 (struct ducts_part_row){run->name,        ducts_part_kinds[item->kind].name,
                                         bw_exactly(v),    bw_exactly(m->density / 2 * v * v),
@@ -310,6 +311,7 @@ static bool run(struct bw_run *run_, const void *in, void *out_, struct bw_err *
     out.name = file->name;
     out.density = bw_exactly(model.density);
     out.transport = file->transport;
+    out.tell_parts = w.in->parts == 1;
     bool done = opened && work(&w, err);
     ducts_model_close(&model);
     if (!done) return false;

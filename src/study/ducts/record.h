@@ -29,7 +29,7 @@ struct ducts_input {
     struct bw_file network, machine;
     struct bw_list shut, measured, suctions, prices;
     long draws, seed;
-    int settings;
+    int settings, parts;
 };
 
 // --- answers
@@ -78,7 +78,7 @@ struct ducts_output {
     struct bw_quantity density, transport, imbalance, mismatch, steps, tried, misfit, expected;
     struct bw_quantity balance_velocity, duty_flow, duty_pressure, duty_power, duty_motor;
     struct bw_list lines, parts, fans, sizes, settings, remedies, balance, suspects, notes;
-    int calibrated;
+    int calibrated, tell_parts;
 };
 
 extern const struct bw_record ducts_input_record, ducts_output_record;

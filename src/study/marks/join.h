@@ -7,7 +7,9 @@
 #include "study/study.h"
 
 // Asks `source` about the sets that have a pitch and are not the camera's; fills out->source and
-// each set's sources. Without any such set nothing is done. `way` is of bw_pitch_ways.
+// each set's sources. Without any such set nothing is done. Where nothing explains all of them, the
+// least sure are left aside and out->notes, which needs room for one more, says so. `way` is of
+// bw_pitch_ways.
 bool marks_join(struct bw_run *run, const struct marks_input *in, int way, struct marks_output *out,
                 struct bw_err *err) BW_CHECKED;
 

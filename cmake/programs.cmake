@@ -17,7 +17,8 @@ function(bw_test_support)
   file(GLOB files CONFIGURE_DEPENDS tests/support/*.c)
   add_library(test_support STATIC ${files})
   target_include_directories(test_support PUBLIC tests)
-  target_link_libraries(test_support PUBLIC beltwright_web beltwright_cli PkgConfig::CMOCKA)
+  target_link_libraries(test_support PUBLIC beltwright_web beltwright_cli beltwright_profile
+    PkgConfig::CMOCKA)
 endfunction()
 
 # One cmocka program per tests/KIND/test_x.c, named PREFIX_x; other .c files there are linked into

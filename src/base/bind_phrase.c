@@ -97,7 +97,7 @@ static size_t match(const struct phrase *phrase, size_t i, const char *lead) {
         size_t step = space(phrase, i);
         if (*lead == ' ' && step > 0)
             i = skip_spaces(phrase, i);
-        else if (step == 0 && lower(phrase->text[i]) == *lead)
+        else if (step == 0 && lower(phrase->text[i]) == lower(*lead))
             i++;
         else
             return 0;

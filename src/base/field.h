@@ -45,6 +45,7 @@ struct bw_choice_record {  // the list ends with name NULL
 enum bw_medium {
     BW_MEDIUM_NONE,     // a document, or bytes
     BW_MEDIUM_PICTURE,  // content: const struct bw_picture * (read/picture.h), size 0
+    BW_MEDIUM_PROFILE,  // content: const struct bw_profile * (read/profile.h), size 0
     BW_MEDIUM_SOUND     // content: const struct bw_sound * (read/sound.h), size 0
 };
 struct bw_file_kind {

@@ -58,4 +58,13 @@
 #define BW_MAX_READER_SECONDS 120
 #define BW_MAX_READER_CPU_SECONDS 60
 
+// A surface trace or map: instruments store up to 4 million points; 8 million heights are 64 MB.
+#define BW_MAX_PROFILE_POINTS ((uint64_t)8000000)
+#define BW_MAX_PROFILE_FILE_BYTES ((uint64_t)128 << 20)
+// What the reader may hold besides the heights: the file, and an archive's largest member unpacked.
+#define BW_MAX_PROFILE_WORK_BYTES ((uint64_t)300 << 20)
+// A line of a text file, and the columns in it; a logger writes some ten.
+#define BW_MAX_PROFILE_LINE 4096
+#define BW_MAX_PROFILE_COLUMNS 64
+
 #endif

@@ -1,8 +1,9 @@
-// media.c - see media.h: documents are read here, pictures and sounds by the jailed readers.
+// media.c - see media.h: documents are read here, all else by the jailed readers.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "read/media.h"
 
 #include "read/picture.h"
+#include "read/profile.h"
 #include "read/sound.h"
 
 static void release_picture(void *picture) { bw_picture_free(picture); }
@@ -38,11 +39,29 @@ static bool load_sound(const struct bw_media_door *door, const struct bw_open_fi
     return true;
 }
 
+static void release_profile(void *profile) { bw_profile_free(profile); }
+
+static bool load_profile(const struct bw_media_door *door, const struct bw_open_file *file,
+                         const struct bw_binding *binding, struct bw_file *out,
+                         struct bw_err *err) {
+    struct bw_profile *profile = bw_arena_get(binding->arena, sizeof *profile);
+    if (profile == NULL) return bw_fail_memory(err);
+    if (!bw_profile_read_open(file->fd, file->path, door != NULL && door->unjailed, profile, err))
+        return false;
+    if (!bw_arena_at_end(binding->arena, release_profile, profile)) {
+        bw_profile_free(profile);
+        return bw_fail_memory(err);
+    }
+    *out = (struct bw_file){.name = file->path, .content = profile};
+    return true;
+}
+
 bool bw_media_load_open(const struct bw_media_door *door, const struct bw_open_file *file,
                         const struct bw_file_kind *kind, const struct bw_binding *binding,
                         struct bw_file *out, struct bw_err *err) {
     switch (kind->medium) {
     case BW_MEDIUM_PICTURE: return load_picture(door, file, binding, out, err);
+    case BW_MEDIUM_PROFILE: return load_profile(door, file, binding, out, err);
     case BW_MEDIUM_SOUND: return load_sound(door, file, binding, out, err);
     default: return bw_load_open(file, kind, binding, out, err);
     }

@@ -9,7 +9,7 @@ struct bw_media_door {
     bool unjailed;  // decode even where the jail is not full; only from a command line
 };
 
-// A loader for bw_binding, as bw_load_file, which also decodes pictures and sounds; `door` is a
+// A loader for bw_binding, as bw_load_file, which also has media decoded; `door` is a
 // const struct bw_media_door, NULL: zero. What was decoded lives as long as the binding's arena.
 // Errors as bw_load_file, bw_picture_read_open, bw_sound_read_open.
 bool bw_media_load(void *door, const struct bw_file_kind *kind, const char *name,

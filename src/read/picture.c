@@ -18,17 +18,11 @@
     ((BW_READ_DATA_AT + (65536 * sizeof(float)) + BW_MAX_PICTURE_WORK_BYTES + 4096) &              \
      ~(uint64_t)4095)
 
-// The sealed room, mapped privately: kernels before 6.7 refuse to share what is sealed against
-// writing.
 static bool map_room(const struct bw_reader_answer *answer, struct bw_picture *out,
                      struct bw_err *err) {
     struct bw_picture picture = {.jail = answer->jail, .map_bytes = answer->envelope.bytes};
-    struct stat about;
-    if (fstat(answer->room, &about) != 0 || (uint64_t)about.st_size != picture.map_bytes)
-        return bw_fail(err, BW_IO, "the reader's answer is not of the size it was sealed at");
-    picture.map = mmap(NULL, (size_t)picture.map_bytes, PROT_READ, MAP_PRIVATE, answer->room, 0);
-    if (picture.map == MAP_FAILED)
-        return bw_fail(err, BW_MEMORY, "no room to map the picture (%s)", strerror(errno));
+    picture.map = bw_reader_map(answer, err);
+    if (picture.map == NULL) return false;
     const unsigned char *bytes = picture.map;
     const unsigned char *inner = bytes + sizeof answer->envelope;
     bool ok = bw_picture_header_check(inner, sizeof picture.about, picture.map_bytes,

@@ -10,6 +10,8 @@ static_assert(sizeof(struct bw_read_envelope) + sizeof(struct bw_picture_header)
               "headers below the data");
 static_assert(sizeof(struct bw_read_envelope) + sizeof(struct bw_sound_header) <= BW_READ_DATA_AT,
               "headers below the data");
+static_assert(sizeof(struct bw_read_envelope) + sizeof(struct bw_profile_header) <= BW_READ_DATA_AT,
+              "headers below the data");
 static_assert(sizeof(struct bw_read_envelope) % 8 == 0, "the inner header is aligned");
 
 // "jail T N F B LL": digits at fixed places, so that reading needs no parser.
@@ -204,5 +206,65 @@ bool bw_sound_header_check(const void *bytes, size_t length, uint64_t used,
 bool bw_sound_samples_check(const float *samples, size_t count, struct bw_err *err) {
     for (size_t i = 0; i < count; i++)
         if (!isfinite(samples[i])) return lie(err, "a sample is no number");
+    return true;
+}
+
+// --- profiles ----------------------------------------------------------------------------------
+
+static bool places_hold(const struct bw_profile_header *header, uint64_t used) {
+    uint64_t columns = header->columns, rows = header->rows;
+    if (columns < 2 || rows < 1 || columns > BW_MAX_PROFILE_POINTS ||
+        rows > BW_MAX_PROFILE_POINTS || columns * rows > BW_MAX_PROFILE_POINTS)
+        return false;
+    uint64_t x_bytes = header->x_at == 0 ? 0 : columns * sizeof(double);
+    return header->heights_bytes == columns * rows * sizeof(double) && header->x_bytes == x_bytes &&
+           header->voids <= columns * rows &&
+           piece_fits(header->heights_at, header->heights_bytes, used) &&
+           (header->x_at == 0 || piece_fits(header->x_at, x_bytes, used));
+}
+
+// From an atom to a street.
+static bool spacing_holds(double d) { return d >= 1e-12 && d <= 100; }
+
+static bool date_holds(const char made_at[32]) {
+    size_t n = 0;
+    while (n < 32 && made_at[n] != '\0') {
+        if (made_at[n] < 0x20 || made_at[n] > 0x7e) return false;
+        n++;
+    }
+    return n < 32;
+}
+
+bool bw_profile_header_check(const void *bytes, size_t length, uint64_t used,
+                             struct bw_profile_header *out, struct bw_err *err) {
+    struct bw_profile_header header;
+    if (length < sizeof header) return lie(err, "no profile header");
+    memcpy(&header, bytes, sizeof header);
+    if (!places_hold(&header, used)) return lie(err, "sizes");
+    // Places without a unit may be anything above nothing.
+    bool bare = (header.flags & BW_PROFILE_BARE_PLACES) != 0;
+    if (!(bare ? header.dx > 0 && header.dx < 1e12 : spacing_holds(header.dx)) ||
+        (header.rows > 1 ? !spacing_holds(header.dy) : header.dy != 0))
+        return lie(err, "spacing");
+    if (header.format < BW_PROFILE_TEXT || header.format > BW_PROFILE_X3P ||
+        header.sum > BW_SUM_STALE || header.flags > BW_PROFILE_FLAGS)
+        return lie(err, "kind");
+    if (!date_holds(header.made_at)) return lie(err, "date");
+    *out = header;
+    return true;
+}
+
+bool bw_profile_data_check(const unsigned char *room, const struct bw_profile_header *header,
+                           struct bw_err *err) {
+    const double *heights = (const double *)(const void *)(room + header->heights_at);
+    const double *x = (const double *)(const void *)(room + header->x_at);
+    uint64_t voids = 0;
+    for (uint64_t i = 0; i < header->columns * header->rows; i++) {
+        if (isinf(heights[i])) return lie(err, "a height");
+        if (isnan(heights[i])) voids++;
+    }
+    if (voids != header->voids) return lie(err, "voids");
+    for (uint64_t i = 0; header->x_at != 0 && i < header->columns; i++)
+        if (!isfinite(x[i]) || (i > 0 && !(x[i] > x[i - 1]))) return lie(err, "places");
     return true;
 }

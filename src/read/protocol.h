@@ -50,7 +50,7 @@ bool bw_jail_line_read(const char *text, size_t length, struct bw_jail_report *o
 #define BW_JAIL_TEXT 120
 const char *bw_jail_text(char text[BW_JAIL_TEXT], const struct bw_jail_report *report);
 
-enum bw_read_kind { BW_READ_PICTURE = 1, BW_READ_SOUND = 2 };
+enum bw_read_kind { BW_READ_PICTURE = 1, BW_READ_SOUND = 2, BW_READ_PROFILE = 3 };
 enum bw_read_state { BW_READ_NOTHING, BW_READ_DONE, BW_READ_FAILED };
 
 struct bw_read_envelope {
@@ -115,6 +115,37 @@ struct bw_sound_header {
     uint32_t bits;  // of a sample as stored; 0: not known
 };
 
+enum bw_profile_format {
+    BW_PROFILE_TEXT = 1,  // columns of numbers
+    BW_PROFILE_SMD,       // ISO 5436-2, text records
+    BW_PROFILE_SDF_TEXT,  // ISO 25178-71
+    BW_PROFILE_SDF_BINARY,
+    BW_PROFILE_X3P  // ISO 5436-2, archive
+};
+enum bw_profile_sum {  // what the file's own check sums said
+    BW_SUM_NONE,
+    BW_SUM_RIGHT,
+    BW_SUM_STALE  // the data's sum is right or absent, the description's is not
+};
+
+// What a text file left unsaid; numbers are then as they stand in it.
+#define BW_PROFILE_BARE_HEIGHTS 1u  // heights have no unit
+#define BW_PROFILE_BARE_PLACES 2u   // x and dx have no unit
+#define BW_PROFILE_NO_PLACES 4u     // there is no x: dx is 1
+#define BW_PROFILE_FLAGS 7u
+
+// One profile (rows 1) or a surface of parallel ones. Heights in metres as the file has them, NaN
+// where it has none, row by row.
+struct bw_profile_header {
+    uint64_t columns, rows;
+    uint64_t heights_at, heights_bytes;  // double[rows][columns]
+    uint64_t x_at, x_bytes;              // double[columns], rising, where unevenly spaced; 0: even
+    uint64_t voids;                      // heights that are NaN
+    double dx, dy;                       // m between points and between rows; dy 0 with one row
+    uint32_t format, sum, flags;
+    char made_at[32];  // date and time as the file has them, plain ASCII; "" if not stated
+};
+
 // Checks what stands at the start of the room, `length` bytes of it, in a room of `room_bytes`.
 // True: the reader is done and all sizes hold together. Else the reader's own error, or BW_REFUSED
 // if the header lies. Outputs untouched on failure.
@@ -130,5 +161,12 @@ bool bw_sound_header_check(const void *bytes, size_t length, uint64_t used,
 bool bw_sound_samples_check(const float *samples, size_t count, struct bw_err *err) BW_CHECKED;
 // The table: finite, within 0..1, never falling.
 bool bw_picture_linear_check(const float *linear, size_t count, struct bw_err *err) BW_CHECKED;
+
+// A profile's own header, and what it points to in the room at `room`: places, counts, spacing, no
+// infinite height, as many voids as told, rising x.
+bool bw_profile_header_check(const void *bytes, size_t length, uint64_t used,
+                             struct bw_profile_header *out, struct bw_err *err) BW_CHECKED;
+bool bw_profile_data_check(const unsigned char *room, const struct bw_profile_header *header,
+                           struct bw_err *err) BW_CHECKED;
 
 #endif

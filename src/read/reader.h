@@ -32,4 +32,8 @@ struct bw_reader_answer {
 bool bw_reader_run(const struct bw_reader_call *call, struct bw_reader_answer *out,
                    struct bw_err *err) BW_CHECKED;
 
+// Maps the sealed room, answer->envelope.bytes of it, to read; the caller gives it back with
+// munmap. NULL: BW_IO (not of the size it was sealed at), BW_MEMORY.
+void *bw_reader_map(const struct bw_reader_answer *answer, struct bw_err *err) BW_CHECKED;
+
 #endif

@@ -11,6 +11,7 @@
 #include "study/source/source.h"
 #include "study/study.h"
 #include "study/thickness/thickness.h"
+#include "study/trace/trace.h"
 #include "study/wear/wear.h"
 
 #include <string.h>
@@ -24,6 +25,7 @@ static const struct bw_study *studies[MOST_STUDIES + 1] = {
     &bw_study_marks,
     &bw_study_rates,
     &bw_study_listen,
+    &bw_study_trace,
     &bw_study_thickness,
     &bw_study_sequence,
     &bw_study_belt,

@@ -140,7 +140,7 @@ beltwright: there is no completion for that shell ("tcsh")
 
 $ beltwright schema nosuchthing
 beltwright: there is no schema of that name ("nosuchthing")
-  there are: source, marks, rates, listen, thickness, sequence, belt, wear, airflow, ducts, shopair, machine, thickness-readings, belts, dust-system
+  there are: source, marks, rates, listen, trace, thickness, sequence, belt, wear, airflow, ducts, shopair, machine, roughness, thickness-readings, belts, dust-system
 ? 2
 
 $ beltwright schema

@@ -188,7 +188,7 @@ int main(int argc, char **argv) {
                       "noise,output_db,pitch_px,lean_rad,pitch_error,pitch_sd,pitch_bound,lean_"
                       "error,lean_sd,lean_bound\n");
     for (int n = 0; n < 2; n++)
-        for (double decibel = 15; decibel <= 25; decibel += 5)
+        for (double decibel = 15; decibel <= 24; decibel += 3)
             bound(&NOISES[n], decibel, cases, csv);
     for (int n = 0; n < 2; n++) alarms(&NOISES[n], cases);
     if (csv != NULL) (void)fclose(csv);

@@ -245,12 +245,15 @@ static void strength(const struct grid *plain, const struct shift *shift,
 
 // --- all of it ---------------------------------------------------------------------------------
 
+// The inverse of the observed curvature. Of the power at the top one unit a harmonic is noise's.
 static void covariance(const struct climb *top, struct bw_wave *wave) {
     double determinant = top->ff * top->gg - top->fg * top->fg;
-    bool peak = top->ff < 0 && determinant > 0;
-    wave->ff = peak ? -top->gg / determinant : HUGE_VAL;
-    wave->gg = peak ? -top->ff / determinant : HUGE_VAL;
-    wave->fg = peak ? top->fg / determinant : 0;
+    double signal = top->value - wave->harmonics;
+    bool peak = top->ff < 0 && determinant > 0 && signal > 0;
+    double noisy = peak ? top->value / signal : 1;
+    wave->ff = peak ? -top->gg / determinant * noisy : HUGE_VAL;
+    wave->gg = peak ? -top->ff / determinant * noisy : HUGE_VAL;
+    wave->fg = peak ? top->fg / determinant * noisy : 0;
 }
 
 bool bw_wave_fit(const struct bw_strips *strips, const struct bw_plane *plane,

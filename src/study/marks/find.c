@@ -12,10 +12,10 @@
 #define SHORTEST 8.0     // pixels: below, JPEG and the lens leave nothing to measure
 #define MARKS_LEAST 8.5  // along the picture, so that a floor can be told beside the wave
 #define CHANCE 0.01
-#define SLOPE 0.364          // 20 degrees
-#define TAIL 1.4             // power in wood against Gaussian noise, claims/marks_tail
-#define AGREEMENT 0.5        // of eighths of the length; noise gives 1 / 8, a steady wave 1
-#define SPREAD 0.3           // of 24 parts; one steady wave gives 1, noise about 0.5
+#define SLOPE 0.364     // 20 degrees
+#define TAIL 1.4        // heavier than of Gaussian noise with a known floor: claims/marks.c
+#define AGREEMENT 0.65  // of what a steady wave of this strength shows, by eighths of the length
+#define SPREAD 0.3      // of 24 parts; one steady wave gives 1, noise about 0.5
 #define FAR_FROM_NOISE -150  // ln of the chance; growth rings reach -100 and agree up to 0.3
 #define DRIFTING 0.25        // agreement of a strong wave that drifts
 #define LEAK 0.04            // of the stronger wave's power
@@ -40,12 +40,21 @@ static bool curve_of(struct bw_arena *arena, const struct bw_plane *plane,
     return true;
 }
 
+// How far eighths agree when a steady wave stands this far over noise: each has an eighth of its
+// amplitude and all of noise's eighth.
+static double steady(const struct bw_wave *wave) {
+    double power = 0;
+    for (int k = 0; k < wave->harmonics; k++) power += wave->ratio[k];
+    return (power + wave->harmonics) / (power + 8 * wave->harmonics);
+}
+
 // Power in one place is a pencil line or a knot. A steady wave agrees with itself along the length;
 // one that drifts does less, and must then be far stronger than growth rings.
 static bool runs_through(const struct marks_set *set) {
-    double agrees = set->wave.coherence;
+    const struct bw_wave *wave = &set->wave;
     bool strong = set->comb.log_chance < FAR_FROM_NOISE;
-    return set->wave.spread >= SPREAD && (agrees >= AGREEMENT || (strong && agrees >= DRIFTING));
+    return wave->spread >= SPREAD &&
+           (wave->coherence >= AGREEMENT * steady(wave) || (strong && wave->coherence >= DRIFTING));
 }
 
 // What a strong wave leaks beside itself, when it drifts or the picture is not square to it.

@@ -31,6 +31,7 @@ struct work {
     bool down;
     struct marks_output out;
     struct marks_sentence *mends, *notes, *next;
+    bool blocks;  // the blocks of a JPEG showed
     bool failed;
 };
 
@@ -89,11 +90,22 @@ static double evidence(const struct marks_found *found) {
     return sum;
 }
 
+// Without what the picture's file itself has put in.
 static bool find(struct work *w, bool down, double chance, struct marks_found *out,
                  struct bw_err *err) {
     struct bw_rows rows = marks_frame_rows(&w->frame);
-    return marks_find(w->run->arena, &rows,
-                      &(struct marks_question){.down = down, .chance = chance}, out, err);
+    struct marks_question question = {.down = down, .chance = chance};
+    if (!marks_find(w->run->arena, &rows, &question, out, err)) return false;
+    struct marks_scene scene = {&w->frame, &w->look, down};
+    int kept = 0;
+    for (int i = 0; i < out->n; i++) {
+        if (!marks_is_jpeg(&scene, &out->sets[i].wave))
+            out->sets[kept++] = out->sets[i];
+        else
+            w->blocks = true;
+    }
+    out->n = kept;
+    return true;
 }
 
 static void settled(struct work *w, bool down, const char *by) {
@@ -224,6 +236,10 @@ static int real_sets(const struct work *w) {
 
 static void advise(struct work *w) {
     int n = real_sets(w);
+    if (w->blocks)
+        add(&w->out.notes,
+            "the blocks of the picture's own file show, 8 pixels each, and were left "
+            "aside; marks of just that pitch would be, too: take the original file");
     if (!bw_known(w->frame.pixel) && n > 0)
         add(&w->out.next, "give a scale: two pencil lines square across the panel 500 mm apart, in "
                           "the picture, then --line \"x,y x,y is 500 mm\"");

@@ -72,10 +72,6 @@ static bool near(double value, double target, double sd) {
     return fabs(value - target) < fmax(SURE * sd, 0.002 * target);
 }
 
-static bool on_jpeg_grid(double pitch, double sd) {
-    return near(pitch, 8, sd) || near(pitch, 16, sd) || near(pitch * 2, 16, 2 * sd);
-}
-
 static bool on_ruler(const struct marks_frame *frame, double pitch, double sd) {
     static const double STEPS[] = {0.001, 0.005, 0.01, 0.0254 / 16, 0.0254 / 8, 0.0254 / 4};
     if (!bw_known(frame->pixel)) return false;
@@ -85,18 +81,24 @@ static bool on_ruler(const struct marks_frame *frame, double pitch, double sd) {
     return false;
 }
 
+// Exactly along the picture's rows or columns of pixels, as far as can be told.
+static bool square_to_pixels(const struct marks_scene *scene, const struct bw_wave *wave) {
+    double slant = atan2(wave->g, wave->f);
+    return !scene->frame->warped && fabs(slant) < fmin(FLAT, fmax(2 * marks_slant_sd(wave), 0.001));
+}
+
+bool marks_is_jpeg(const struct marks_scene *scene, const struct bw_wave *wave) {
+    double pitch = 1 / hypot(wave->f, wave->g), sd = marks_pitch_sd(wave);
+    return scene->frame->picture->about.format == BW_FORMAT_JPEG && square_to_pixels(scene, wave) &&
+           (near(pitch, 8, sd) || near(pitch, 16, sd));
+}
+
 size_t marks_signs(const struct marks_scene *scene, const struct bw_wave *wave,
                    const char *out[MARKS_MOST_SIGNS]) {
     const struct marks_frame *frame = scene->frame;
-    double pitch = 1 / hypot(wave->f, wave->g), slant = atan2(wave->g, wave->f);
-    double sd = marks_pitch_sd(wave), slant_sd = marks_slant_sd(wave);
-    bool square = !frame->warped && fabs(slant) < fmin(FLAT, fmax(2 * slant_sd, 0.001));
-    bool jpeg = square && frame->picture->about.format == BW_FORMAT_JPEG;
+    double pitch = 1 / hypot(wave->f, wave->g), sd = marks_pitch_sd(wave);
     size_t n = 0;
-    if (jpeg && on_jpeg_grid(pitch, sd))
-        out[n++] = "the pitch is that of the picture file's own blocks (8 or 16 pixels): take the "
-                   "original file, or another distance";
-    else if (square)
+    if (square_to_pixels(scene, wave))
         out[n++] = "it runs exactly with the picture's rows of pixels, as a lamp's flicker and a "
                    "camera's bands do: a second shot with the phone turned a quarter turn tells";
     if (wave->lane < NARROW && on_ruler(frame, pitch, sd))

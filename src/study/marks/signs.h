@@ -20,6 +20,8 @@ struct marks_scene {
     const struct marks_look *look;
     bool down;
 };
+// The pitch is that of a JPEG's blocks and it lies along them.
+bool marks_is_jpeg(const struct marks_scene *scene, const struct bw_wave *wave);
 // Sentences, at most MARKS_MOST_SIGNS.
 #define MARKS_MOST_SIGNS 6
 size_t marks_signs(const struct marks_scene *scene, const struct bw_wave *wave,

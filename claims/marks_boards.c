@@ -288,7 +288,7 @@ static double unmarked(int cases, FILE *csv) {
                               found.sets[s].false_alarm, w->coherence,
                               known ? "own mark" : "false");
         }
-        search(&trial, &(struct marks_question){.down = true, .chance = 0.0025}, &found);
+        search(&trial, &(struct marks_question){.down = true, .chance = 0.00125}, &found);
         across += found.n > 0;
         false_ones += cried;
         by_board[trial.board] += cried;

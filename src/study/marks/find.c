@@ -11,7 +11,7 @@
 
 #define SHORTEST 8.0     // pixels: below, JPEG and the lens leave nothing to measure
 #define MARKS_LEAST 8.5  // along the picture, so that a floor can be told beside the wave
-#define CHANCE 0.01
+#define CHANCE 0.005
 #define SLOPE 0.364     // 20 degrees
 #define TAIL 1.4        // heavier than of Gaussian noise with a known floor: claims/marks.c
 #define AGREEMENT 0.65  // of what a steady wave of this strength shows, by eighths of the length

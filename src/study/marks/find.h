@@ -12,7 +12,7 @@ struct marks_question {
     bool down;        // the feed runs down the columns; else along the rows
     double shortest;  // pitch looked for, pixels; 0: the least that can be told, 8
     double longest;   // 0: as long as eight marks fit
-    double chance;    // of a false alarm anywhere in the picture; 0: 0.01
+    double chance;    // of a false alarm anywhere in the picture; 0: 0.005
 };
 
 // What is found. Pitch in pixels is 1 / hypot(wave.f, wave.g), slant from square atan(g / f).

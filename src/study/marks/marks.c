@@ -18,7 +18,7 @@
 #define DARK_SHARE 0.3  // of pixels as good as black or white
 #define BRIGHT_SHARE 0.1
 #define BLURRED 0.145  // sharpness of photos blurred by 2 pixels is below, of sharp ones above 0.3
-#define CHANCE 0.01
+#define CHANCE 0.005
 #define SAME_PITCH 0.03   // two shots from about the same height
 #define SAME_BANDS 0.005  // a camera's bands keep their pixels
 

@@ -80,7 +80,7 @@ static const struct bw_field INPUT_FIELDS[] = {
     {IN(network), .kind = BW_FILE, .of = &ducts_file_kind, .required = true, .positional = true,
      .help = "the network file, a sketch or a whole network"},
     {IN(machine), .kind = BW_FILE, .of = &bw_machine_file,
-     .help = "the machine file: its ports' least flows count for lines of the same name"},
+     .help = "the machine file: lines named as its ports take their least flows and run together"},
     {IN(shut), .kind = BW_LIST, .of = &SHUT, .count_max = 100, .help = "gates that are shut"},
     {IN(measured), .kind = BW_LIST, .of = &MEASURED, .count_max = 100,
      .help = "flows measured, to find what disagrees with its plate"},

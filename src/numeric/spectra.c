@@ -161,18 +161,21 @@ static int rising(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
-// Where sound ends, told by the cells of the first segment.
-static bool find_top(struct work *w, size_t *top_cell) {
+// Where sound ends, told by the cells of the first segment; Hann, for without a window the loud
+// bottom would spill over an empty top.
+static bool find_top(struct work *w, struct bw_err *err) {
     struct bw_spectra *out = w->out;
     size_t n = (size_t)(USED * (double)out->n_cells);
     if (n < 1) n = 1;
-    double *sorted = bw_arena_array(w->arena, n, sizeof *sorted);
-    if (sorted == NULL) return false;
-    for (size_t c = 0; c < n; c++) sorted[c] = (double)w->floor[c];
+    double *cells = bw_arena_array(w->arena, 2 * n, sizeof *cells), *sorted = cells + n;
+    float *power = bw_arena_array(w->arena, w->bins, sizeof *power);
+    if (cells == NULL || power == NULL) return bw_fail_memory(err);
+    add_hann(w->whole.out, power, w->bins - 1);
+    for (size_t c = 0; c < n; c++)
+        sorted[c] = cells[c] = clipped_mean(power + c * w->cell, w->cell, 1);
     qsort(sorted, n, sizeof *sorted, rising);
     double least = sorted[n / 2] * 1e-5;
-    while (n > 1 && (double)w->floor[n - 1] < least) n--;
-    *top_cell = n;
+    while (n > 1 && cells[n - 1] < least) n--;
     out->top_hz = (double)n * out->cell_hz;
     return true;
 }
@@ -223,12 +226,11 @@ static bool all_segments(struct work *w, float *power, struct bw_err *err) {
     struct beat beats[BW_SPECTRA_BANDS] = {0};
     bool ok = true;
     for (int s = 0; ok && s < w->out->segments; s++) {
-        size_t top;
         transform(w, (size_t)s * w->per);
         add_hann(w->whole.out, w->out->power, w->out->lines.n);
         add_cells(w, power);
         if (s == 0) {
-            ok = find_top(w, &top) || bw_fail_memory(err);
+            ok = find_top(w, err);
             if (ok) set_bands(w->out);
             ok = ok && beats_of(w, beats, err);
         }
@@ -356,7 +358,7 @@ bool bw_spectra_welch(const struct bw_record_of *record, size_t size, float *out
     }
     // The window's mean square is 3/8; both sides of the spectrum count.
     float scale = (float)(2 / (0.375 * (double)size * record->rate_hz * (double)(n > 0 ? n : 1)));
-    for (size_t i = 0; ok && i < bins; i++) out[i] *= scale;
+    for (size_t i = 0; ok && i < bins; i++) out[i] *= i == 0 || 2 * i == size ? scale / 2 : scale;
     bw_fft_free(&fft);
     bw_arena_free(arena);
     return ok;

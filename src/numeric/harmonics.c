@@ -150,39 +150,37 @@ static bool peak_near(const struct bw_lines *lines, double f, double reach, doub
     return true;
 }
 
-// f by weighted least squares through the places of the lines that stand out: f_k = k f.
-static void refine(const struct bw_search *s, struct bw_found *out) {
-    double threshold = bw_lines_threshold(s->lines->segments), f = out->f;
-    double weight = 0, moment = 0, first = f;
-    double at[BW_HARMONICS_MOST], w[BW_HARMONICS_MOST];
-    int n = 0;
+// One pass of weighted least squares through the places of the lines that stand out, f_k = k f,
+// each looked for within a bin of where `f` puts it, never where something else explains it.
+static double fit(const struct bw_search *s, double f, struct bw_found *out) {
+    double threshold = bw_lines_threshold(s->lines->segments), step = s->lines->step_hz;
+    double weight = 0, moment = 0, second = 0;
     out->counted = out->looked = 0;
     for (int k = 0; k < s->family->n; k++) {
-        double ratio;
+        double ratio, at, order = k + 1;
         out->level_db[k] = BW_NAN;
-        w[k] = 0;
-        if (!usable(s, first * (k + 1))) continue;
+        if (!usable(s, f * order)) continue;
         out->looked++;
-        double reach = 1.5 * s->lines->step_hz + (n > 0 ? 0 : 0.5 * s->lines->step_hz);
-        if (!peak_near(s->lines, f * (k + 1), reach, &at[k], &ratio)) continue;
+        if (!peak_near(s->lines, f * order, step, &at, &ratio) || !usable(s, at)) continue;
         out->level_db[k] = 10 * log10(ratio);
         if (ratio < threshold) continue;
         out->counted++;
-        n++;
         // A peak's place: half a bin over the root of its ratio, never better than a twentieth.
-        double sd = s->lines->step_hz * fmax(0.05, 0.5 / sqrt(ratio)) / (k + 1);
-        w[k] = 1 / (sd * sd);
-        weight += w[k];
-        moment += w[k] * at[k] / (k + 1);
-        f = moment / weight;
+        double sd = step * fmax(0.05, 0.5 / sqrt(ratio)) / order, w = 1 / (sd * sd);
+        weight += w;
+        moment += w * at / order;
+        second += w * (at / order) * (at / order);
     }
-    if (n == 0) return;
-    double misfit = 0;
-    for (int k = 0; k < s->family->n; k++)
-        if (w[k] > 0) misfit += w[k] * pow(at[k] / (k + 1) - f, 2);
-    double widen = n > 1 ? fmax(1, misfit / (n - 1)) : 1;
-    out->f = f;
+    if (out->counted == 0) return f;
+    double mean = moment / weight, misfit = fmax(0, second - weight * mean * mean);
+    double widen = out->counted > 1 ? fmax(1, misfit / (out->counted - 1)) : 1;
     out->sd = sqrt(widen / weight);
+    return mean;
+}
+
+static void refine(const struct bw_search *s, struct bw_found *out) {
+    double first = fit(s, out->f, out);
+    out->f = fit(s, first, out);
 }
 
 void bw_harmonics_find(const struct bw_search *s, struct bw_found *out) {

@@ -13,10 +13,13 @@
 
 #include <math.h>
 
-#define ENOUGH 4.0     // ln of a Bayes factor of 55
-#define AMBIGUOUS 3.0  // ln: nearer than 20 to 1 is not decided
-#define REACH 3.5      // sd looked at
-#define CREEP 0.003    // relative sd of belt on drum over a ratio of lengths (common practice)
+#define ENOUGH 5.0       // ln of a Bayes factor of 150
+#define COMB 8           // lines that no part but a splice has
+#define RIVAL 2.5        // sd
+#define SAME 0.003       // relative; nearer rates cannot be told apart
+#define REACH 3.5        // sd looked at
+#define CREEP 0.003      // relative sd of belt on drum over a ratio of lengths (common practice)
+#define LEAST_SD 1.5e-4  // relative: a machine's speed is not steadier
 #define UNNAMED_LOW 4.0
 #define UNNAMED_HIGH 120.0
 #define UNNAMED_MOST 4
@@ -105,16 +108,34 @@ static void look_for(const struct listen_ear *ear, const struct listen_turner *t
     look(ear, t, middle, sd, out);
 }
 
-// Others that could own the same lines, by their own evidence for the same rate.
+// Where a turner may be by all that is told, as sd from its middle.
+static double away(const struct listen_ear *ear, const struct listen_turner *t, double f) {
+    double middle = log(t->stated), sd = t->stated_sd / t->stated;
+    if (t->form.n > 0) {
+        middle = bw_gauss_mean(ear->told, &t->form);
+        sd = hypot(bw_gauss_sd(ear->told, &t->form), CREEP);
+    }
+    return fabs(log(f) - middle) / sd;
+}
+
+// Another part, not heard yet, could own these lines: it may be there by the file, and it has no
+// lines of its own that this one could not own.
 static bool rivalled(const struct listen_ear *ear, int mine, const struct bw_found *all) {
-    const struct bw_found *a = &all[mine];
+    const struct listen_turner *me = &ear->turners[mine];
+    if (all[mine].counted >= COMB) return false;
     for (int i = 0; i < ear->n_turners; i++) {
         const struct listen_turner *t = &ear->turners[i];
-        if (i == mine || t->heard) continue;
-        const struct bw_found *b = &all[i];
-        bool same = fabs(b->f / a->f - 1) < 0.002;
-        if (same && b->log_evidence > a->log_evidence - AMBIGUOUS) return true;
+        if (i == mine || t->heard || away(ear, t, all[mine].f) > RIVAL) continue;
+        bool own = all[i].log_evidence >= ENOUGH && fabs(all[i].f / all[mine].f - 1) > SAME;
+        if (!own || away(ear, me, all[i].f) < RIVAL) return true;
     }
+    return false;
+}
+
+// Lines that another part was given already.
+static bool taken(const struct listen_ear *ear, double f) {
+    for (int i = 0; i < ear->n_heard; i++)
+        if (fabs(f / ear->turners[ear->order[i]].rate - 1) < SAME) return true;
     return false;
 }
 
@@ -124,7 +145,7 @@ static void take(struct listen_ear *ear, int i, const struct bw_found *all) {
     t->found = all[i];
     t->decided = !rivalled(ear, i, all);
     t->rate = t->found.f;
-    t->sd = hypot(t->found.sd, 1e-4 * t->found.f);
+    t->sd = hypot(t->found.sd, LEAST_SD * t->found.f);
     ear->order[ear->n_heard++] = i;
     if (t->decided && t->form.n > 0)
         bw_gauss_observe(ear->told, &t->form, log(t->rate), t->sd / t->rate);
@@ -137,7 +158,7 @@ static int loudest(const struct listen_ear *ear, struct bw_found *all) {
         const struct listen_turner *t = &ear->turners[i];
         if (t->heard) continue;
         look_for(ear, t, &all[i]);
-        if (all[i].log_evidence < ENOUGH || all[i].counted == 0) continue;
+        if (all[i].log_evidence < ENOUGH || all[i].counted == 0 || taken(ear, all[i].f)) continue;
         if (best < 0 || all[i].log_evidence > all[best].log_evidence) best = i;
     }
     return best;
@@ -158,7 +179,7 @@ static void add_unnamed(struct listen_ear *ear) {
         t.heard = t.decided = true;
         t.found = found;
         t.rate = found.f;
-        t.sd = hypot(found.sd, 1e-4 * found.f);
+        t.sd = hypot(found.sd, LEAST_SD * found.f);
         ear->order[ear->n_heard++] = ear->n_turners;
         ear->turners[ear->n_turners++] = t;
         explain(ear, found.f);

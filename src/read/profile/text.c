@@ -210,13 +210,11 @@ static char part_of(const struct text *text, struct line line) {
     if (memchr(line.at, ';', line.n) != NULL) return ';';
     if (memchr(line.at, '\t', line.n) != NULL) return '\t';
     if (memchr(line.at, ',', line.n) == NULL) return ' ';
-    const char *comma = memchr(line.at, ',', line.n);
-    bool one_comma = memchr(comma + 1, ',', line.n - (size_t)(comma + 1 - line.at)) == NULL;
     bool spaced = memchr(line.at, ' ', line.n) != NULL;
     if (text->named_comma || memchr(line.at, '.', line.n) != NULL || !comma_between_digits(line))
         return ',';
     // "0,5 1,25": blanks part, commas are decimal. "0,5": nobody knows.
-    return spaced && !one_comma ? ' ' : '?';
+    return spaced ? ' ' : '?';
 }
 
 static bool is_row(struct text *text, const struct cells *cells) {

@@ -118,7 +118,8 @@ bool read_any(struct input in, struct store *store, struct bw_err *err) {
     struct bw_profile_header *about = &store->about;
     uint64_t n = about->columns * about->rows;
     for (uint64_t i = 0; i < n; i++) {
-        if (isinf(store->heights[i])) return bw_fail(err, BW_INPUT, "a height is infinite");
+        if (isinf(store->heights[i]))
+            store->heights[i] = (double)NAN;  // so some write a point not seen
         if (isnan(store->heights[i])) about->voids++;
     }
     if (about->voids == n) return bw_fail(err, BW_INPUT, "no point of the file has a height");

@@ -309,7 +309,8 @@ static const struct bw_option OPTIONS[] = {
     {.name = "verb",
      .value = "VERB",
      .takes = BW_TAKES_CHOICE,
-     .choices = "new show add fix undo close reopen list find export import merge erase recheck",
+     .choices = "new show ask answer add fix undo close reopen list find export import merge erase "
+                "recheck",
      .positional = true,
      .help = "what to do; without it, this page is printed"},
     BW_OPTION_HELP,

@@ -3,6 +3,7 @@
 #ifndef BW_CLI_JOB_H
 #define BW_CLI_JOB_H
 
+#include "base/bind.h"
 #include "base/json.h"
 #include "cli/cli.h"
 #include "store/store.h"
@@ -83,6 +84,21 @@ static inline const char *bw_short(const char *id) { return id + BW_ID_TEXT - 1 
 
 // What a line says, in one line of words; in the arena.
 const char *bw_line_words(struct bw_desk *desk, const struct bw_line *line);
+
+// A file of the job from the store, loaded as any door does.
+struct bw_kept_file {
+    const struct bw_file_kind *kind;
+    const char *name, *sha256;
+    const struct bw_binding *binding;
+};
+bool bw_desk_load(struct bw_desk *desk, const struct bw_kept_file *kept,
+                  struct bw_file *out) BW_CHECKED;
+
+// What the store's closed jobs teach (knowledge.c).
+struct bw_knowledge;
+struct bw_lessons;
+bool bw_desk_lessons(struct bw_desk *desk, const struct bw_knowledge *knowledge,
+                     struct bw_lessons *out) BW_CHECKED;
 
 // --- studies inside a job (job_add.c)
 bool bw_job_add_study(struct bw_desk *desk, const char *job, const struct bw_page *page,

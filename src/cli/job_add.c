@@ -378,22 +378,32 @@ static FILE *take_down(struct bw_store *store, const char *sha256, struct bw_err
     return NULL;
 }
 
+static bool load_sha256(struct bw_store *store, const struct bw_kept_file *kept,
+                        struct bw_file *out, struct bw_err *err) {
+    const struct bw_media_door media = {.unjailed = false};
+    FILE *file = take_down(store, kept->sha256, err);
+    if (file == NULL) return false;
+    const struct bw_open_file open = {kept->name, fileno(file)};
+    bool done = bw_media_load_open(&media, &open, kept->kind, kept->binding, out, err);
+    (void)fclose(file);
+    return done;
+}
+
+bool bw_desk_load(struct bw_desk *desk, const struct bw_kept_file *kept, struct bw_file *out) {
+    return load_sha256(desk->store, kept, out, desk->err);
+}
+
 static bool load_kept(void *door, const struct bw_file_kind *kind, const char *name,
                       struct bw_file *out, struct bw_binding *binding, struct bw_err *err) {
     const struct shelf *shelf = door;
-    const struct bw_media_door media = {.unjailed = false};
     const struct bw_node *kept = shelf->files == NULL ? NULL : shelf->files->child;
     while (kept != NULL && strcmp(bw_body_text(kept, "name"), name) != 0) kept = kept->next;
     if (kept == NULL) {
         bw_err_file(err, name);
         return bw_fail(err, BW_NOT_FOUND, "the entry has no file of that name");
     }
-    FILE *file = take_down(shelf->desk->store, bw_body_text(kept, "sha256"), err);
-    if (file == NULL) return false;
-    const struct bw_open_file open = {name, fileno(file)};
-    bool done = bw_media_load_open(&media, &open, kind, binding, out, err);
-    (void)fclose(file);
-    return done;
+    const struct bw_kept_file file = {kind, name, bw_body_text(kept, "sha256"), binding};
+    return load_sha256(shelf->desk->store, &file, out, err);
 }
 
 // The first place where two trees differ by more than rounding; NULL: none.

@@ -71,6 +71,10 @@ static bool tell_step(struct bw_desk *desk, const struct bw_job *job) {
         done = bw_ask_json_step(&t.ask, desk->err);
     else if (done && bw_given(desk->given, "now"))
         done = bw_ask_text_verdict(&t.ask, desk->err);
+    else if (done && bw_given(desk->given, "how"))
+        done = bw_ask_text_how(&t.ask, desk->err);
+    else if (done && bw_given(desk->given, "why"))
+        done = bw_ask_text_why(&t.ask, desk->err);
     else if (done && (done = bw_ask_text_step(&t.ask, desk->err)))
         tell_how(desk, job, &t);
     bw_interview_end(&t.ask.i);
@@ -90,6 +94,8 @@ static bool run_ask(struct bw_cli *cli, const struct bw_arguments *given, struct
 static const struct bw_option ASK_OPTIONS[] = {
     BW_OPTION_JOB,
     {.name = "now", .help = "where it stands: causes, what speaks for and against, what to do"},
+    {.name = "how", .help = "how the step is done"},
+    {.name = "why", .help = "why just this step"},
     BW_OPTION_STORE,
     BW_OPTION_JSON,
     BW_OPTION_UNITS,

@@ -28,6 +28,7 @@ static const struct bw_command *const COMMANDS[] = {
     &bw_command_job_erase,
     &bw_command_job_recheck,
     &bw_command_knowledge,
+    &bw_command_compare,
     &bw_command_picture,
     &bw_command_sound,
     &bw_command_serve,

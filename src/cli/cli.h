@@ -95,7 +95,7 @@ extern const struct bw_command bw_command_job, bw_command_job_new, bw_command_jo
     bw_command_job_add, bw_command_job_fix, bw_command_job_undo, bw_command_job_close,
     bw_command_job_reopen, bw_command_job_list, bw_command_job_find, bw_command_job_export,
     bw_command_job_import, bw_command_job_merge, bw_command_job_erase, bw_command_job_recheck,
-    bw_command_job_ask, bw_command_job_answer, bw_command_knowledge;
+    bw_command_job_ask, bw_command_job_answer, bw_command_knowledge, bw_command_compare;
 const struct bw_command *const *bw_commands(void);
 // Any study (study.c), and any page's help (help.c).
 bool bw_study_command(struct bw_cli *cli, const struct bw_page *page,

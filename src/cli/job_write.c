@@ -1,6 +1,8 @@
 // job_write.c - `beltwright job new|fix|undo|close|reopen|erase`: entries that people write.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/utf8.h"
 #include "cli/job.h"
+#include "reason/knowledge.h"
 
 #include <string.h>
 
@@ -213,13 +215,44 @@ const struct bw_command bw_command_job_undo = {
 
 static bool has_cause(const struct bw_arguments *given) { return bw_given(given, "cause"); }
 
+static bool unknown_cause(struct bw_desk *desk, const struct bw_knowledge *k, const char *cause) {
+    const char *nearest = NULL;
+    size_t least = 1 + strlen(cause) / 3;
+    for (size_t c = 0; c < k->causes; c++) {
+        size_t distance = bw_text_distance(cause, k->cause[c].id);
+        if (distance >= least) continue;
+        least = distance;
+        nearest = k->cause[c].id;
+    }
+    bw_err_within(desk->err, "--cause");
+    bw_err_value(desk->err, cause);
+    if (nearest != NULL) bw_err_mend(desk->err, "did you mean %s?", nearest);
+    bw_err_mend(desk->err,
+                "beltwright knowledge --all lists the causes; other is for what is on no list");
+    return bw_fail(desk->err, BW_NOT_FOUND, "the knowledge has no such cause");
+}
+
+// A misspelt cause would teach nothing and nobody would see it.
+static bool causes_are_known(struct bw_desk *desk) {
+    struct bw_knowledge knowledge;
+    if (!has_cause(desk->given)) return true;
+    if (!bw_knowledge_load(desk->cli->arena, NULL, 0, NULL, &knowledge, desk->err)) return false;
+    for (size_t i = 0; i < desk->given->n; i++) {
+        const struct bw_given *item = &desk->given->items[i];
+        if (strcmp(item->option->name, "cause") != 0 || strcmp(item->value, "other") == 0) continue;
+        if (bw_cause_find(&knowledge, item->value) == SIZE_MAX)
+            return unknown_cause(desk, &knowledge, item->value);
+    }
+    return true;
+}
+
 static bool write_close(struct bw_desk *desk) {
     struct bw_buffer body = {0};
     struct bw_entries set;
     struct bw_job job;
     struct bw_entry entry;
     size_t causes = 0;
-    if (!bw_desk_job(desk, &set, &job)) return false;
+    if (!causes_are_known(desk) || !bw_desk_job(desk, &set, &job)) return false;
     if (job.closed) {
         bw_err_mend(desk->err, "reopen it first: beltwright job reopen %s", bw_short(job.id));
         return bw_fail(desk->err, BW_INPUT, "the job is closed already");
@@ -276,7 +309,7 @@ const struct bw_command bw_command_job_close = {
                  "Closes a job. A cause that was proven, alone, by the same measurement before "
                  "and after, teaches the next diagnosis; several done in one go share what "
                  "they teach; a guess teaches nothing.",
-             .example = "beltwright job close last --cause b_splice",
+             .example = "beltwright job close last --cause splice_high",
              .options = CLOSE_OPTIONS},
     .run = run_close,
 };

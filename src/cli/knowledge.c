@@ -94,7 +94,7 @@ static bool gather(struct bw_desk *desk, const struct bw_knowledge *knowledge, s
         size_t shared = 0;
         double cases = cases_of(&told->lessons, listed ? c : BW_NO_INDEX, &shared);
         told->shared = shared;
-        if (!(cases > 0)) continue;
+        if (!(cases > 0) && !bw_given(desk->given, "all")) continue;
         told->causes[told->n++] =
             (struct learned_cause){listed ? knowledge->cause[c].id : "other",
                                    listed ? knowledge->cause[c].name : "something on no list",
@@ -214,6 +214,7 @@ static const struct bw_option OPTIONS[] = {
      .value = "FILE",
      .takes = BW_TAKES_FILE,
      .help = "as it counts at this machine of the site, by the name its jobs gave"},
+    {.name = "all", .help = "every cause, also those no job spoke of"},
     {.name = "reset", .help = "have all jobs closed until now teach nothing"},
     {.name = "recall", .help = "have them count again"},
     BW_OPTION_STORE,

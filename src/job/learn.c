@@ -274,6 +274,7 @@ static void count_links(const struct bw_lessons *lessons, double *yes, double *n
             for (size_t k = 0; k < lesson->n; k++) {
                 if (lesson->cause[k] == BW_NO_INDEX) continue;
                 size_t at = lesson->replies[r].row * causes + lesson->cause[k];
+                if (!(lessons->knowledge->link[at] > 0)) continue;
                 yes[at] += lesson->share[k] * lesson->replies[r].yes;
                 no[at] += lesson->share[k] * (1 - lesson->replies[r].yes);
             }

@@ -44,7 +44,7 @@ entry   when              what    says
 [..]  2026-03-14 10:00  fix     taken back
 ? 0
 
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job close last --cause b_splice --note "same panel before and after" --at "2026-03-14 11:00" && beltwright job list --open && beltwright job close last
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job close last --cause splice_high --note "same panel before and after" --at "2026-03-14 11:00" && beltwright job list --open && beltwright job close last
 The closing is kept as [..] in job [..].
 No jobs.
 beltwright: the job is closed already
@@ -145,3 +145,41 @@ $ beltwright job list --store postgresql://nobody@127.0.0.1:1/none
 beltwright: the server cannot be reached: connection to server at "127.0.0.1", port 1 failed: Connection refused
   see whether the network and the server are well; what was confirmed is kept
 ? 1
+
+# --- what to do next, and what closed jobs teach
+
+$ export BELTWRIGHT_HOME=$(dirname $(command -v beltwright))/test-job/taught; rm -rf $BELTWRIGHT_HOME; beltwright job new "chatter, bars across the grain" --machine examples/three-head.yaml >/dev/null && beltwright job ask last | tail -n 1 && beltwright job answer last sw_nothing y; beltwright job answer last known_good_belt maybe; beltwright job answer last known_good_belt n --quiet && beltwright job answer last known_good_belt y --quiet && beltwright job show last | tail -n 1
+> beltwright job answer [..]
+beltwright: there is no such check in the knowledge ("sw_nothing")
+  beltwright job ask names the check it asks
+beltwright: that is no answer to this ("maybe")
+  y, n, ? if you don't know; help says what else
+Kept.
+Kept.
+[..]  20[..]  answer  known_good_belt: y (corrected)
+? 0
+
+$ export BELTWRIGHT_HOME=$(dirname $(command -v beltwright))/test-job/taught; beltwright knowledge && beltwright job close last --cause drum_baering; for i in 1 2 3; do beltwright job new "chatter" --site S >/dev/null; beltwright job close last --cause drum_bearing >/dev/null; done; beltwright job new "x" >/dev/null; beltwright job close last --cause drum_bearing --guess >/dev/null; beltwright knowledge --site S
+Learned from 0 proven jobs; what is believed is what is shipped.
+
+beltwright: --cause: the knowledge has no such cause ("drum_baering")
+  did you mean drum_bearing?
+Learned from 3 proven jobs.
+- Closed jobs that teach nothing: 1 guessed, 0 without a cause, 0 with a cause
+  this program does not know.
+
+cause         jobs  shipped     now  what it is
+------------  ----  -------  ------  ---------------------------------------
+drum_bearing     3    1.3 %  14.2 %  contact drum bearing worn, loose or dry
+Shares of all complaints, before anything is asked. Causes no job spoke of share
+the rest as shipped.
+? 0
+
+$ export BELTWRIGHT_HOME=$(dirname $(command -v beltwright))/test-job/taught; beltwright knowledge --reset; beltwright knowledge; beltwright knowledge --recall; beltwright knowledge | head -n 1; beltwright knowledge --reset --recall
+Jobs closed until now teach nothing any more; --recall has them count again.
+Learned from 0 proven jobs; what is believed is what is shipped.
+
+All proven jobs count again.
+Learned from 3 proven jobs.
+beltwright: --reset and --recall undo each other; give one of them
+? 2

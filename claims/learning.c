@@ -1,14 +1,14 @@
-// learning.c - claim: proven jobs make the next diagnosis better, and wrong closures do not spoil it.
+// learning.c - claim: proven jobs make the next diagnosis better, wrong closures do not spoil it.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
 // Worlds are drawn whose truth differs from the shipped knowledge: each weight is moved by a normal
 // error of sd 1 on the log scale (a site has its own troubles), each link and leak by one of sd 0.7
 // on the logit scale. In each world jobs are worked at one site with three machines: a cause is
-// drawn (3 % on no list), symptoms are told as callers tell them (one mention in ten is of another),
-// and a random third of the checks that they open is answered, 17.5 % of phone answers and 5 % of
-// others wrong. Each job is closed with its true cause, or, in
-// the arm "wrong", in 5 % of jobs with another. After 0, 25, 50, 100 and 200 jobs fresh cases of
-// the same world are judged by what was learned until then.
+// drawn (3 % on no list), symptoms are told as callers tell them (one mention in ten is of
+// another), and a random third of the checks that they open is answered, 17.5 % of phone answers
+// and 5 % of others wrong. Each job is closed with its true cause, or, in the arm "wrong", in 5 %
+// of jobs with another. After 0, 25, 50, 100 and 200 jobs fresh cases of the same world are judged by
+// what was learned until then.
 //
 // These are simulations, not jobs. Numbers per line: right (the likeliest cause is the true one),
 // claimed (mean probability of the likeliest), log score (mean ln probability of the true cause).

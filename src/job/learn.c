@@ -235,14 +235,18 @@ static enum level level_of(const struct bw_lesson *lesson, const char *site, con
 }
 
 // Moves the shares towards the cases of one level: (strength share + cases) / (strength + n).
-static void learn_level(const struct bw_lessons *lessons, enum level level, const char *site,
-                        const char *machine, double strength, double *shares) {
+struct place {
+    const char *site, *machine;
+};
+
+static void learn_level(const struct bw_lessons *lessons, const struct place *place,
+                        enum level level, double strength, double *shares) {
     size_t n = lessons->knowledge->causes + 1;
     double cases = strength;
     for (size_t c = 0; c < n; c++) shares[c] *= strength;
     for (size_t i = 0; i < lessons->n; i++) {
         const struct bw_lesson *lesson = &lessons->items[i];
-        if (level_of(lesson, site, machine) != level) continue;
+        if (level_of(lesson, place->site, place->machine) != level) continue;
         cases += 1;
         for (size_t k = 0; k < lesson->n; k++)
             shares[lesson->cause[k] == BW_NO_INDEX ? n - 1 : lesson->cause[k]] += lesson->share[k];
@@ -253,15 +257,16 @@ static void learn_level(const struct bw_lessons *lessons, enum level level, cons
 bool bw_lessons_shares(const struct bw_lessons *lessons, const char *site, const char *machine,
                        double *shipped, double *learned, struct bw_err *err) {
     const struct bw_knowledge *k = lessons->knowledge;
+    const struct place place = {site, machine};
     double sum = 0, unlisted = k->assume.unlisted.v;
     for (size_t c = 0; c < k->causes; c++) sum += k->cause[c].weight.v;
     if (!(sum > 0)) return bw_fail(err, BW_INPUT, "the causes of the knowledge have no weight");
     for (size_t c = 0; c < k->causes; c++) shipped[c] = (1 - unlisted) * k->cause[c].weight.v / sum;
     shipped[k->causes] = unlisted;
     memcpy(learned, shipped, (k->causes + 1) * sizeof *learned);
-    learn_level(lessons, ALL, site, machine, k->assume.strength_weight.v, learned);
-    learn_level(lessons, SITE, site, machine, BW_SITE_STRENGTH, learned);
-    learn_level(lessons, MACHINE, site, machine, BW_MACHINE_STRENGTH, learned);
+    learn_level(lessons, &place, ALL, k->assume.strength_weight.v, learned);
+    learn_level(lessons, &place, SITE, BW_SITE_STRENGTH, learned);
+    learn_level(lessons, &place, MACHINE, BW_MACHINE_STRENGTH, learned);
     return true;
 }
 

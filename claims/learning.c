@@ -293,7 +293,7 @@ static size_t number_of(const char *text) {
 }
 
 int main(int argc, char **argv) {
-    size_t worlds = 20, cases = 150;
+    size_t worlds = 4, cases = 100;  // what learning.txt was made with
     bool sample = false;
     FILE *csv = NULL;
     for (int i = 1; i < argc; i++) {

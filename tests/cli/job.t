@@ -168,9 +168,9 @@ Learned from 3 proven jobs.
 - Closed jobs that teach nothing: 1 guessed, 0 without a cause, 0 with a cause
   this program does not know.
 
-cause         jobs  shipped     now  what it is
-------------  ----  -------  ------  ---------------------------------------
-drum_bearing     3    1.3 %  14.2 %  contact drum bearing worn, loose or dry
+cause         jobs  shipped    now  what it is
+------------  ----  -------  -----  ---------------------------------------
+drum_bearing     3    1.3 %  6.0 %  contact drum bearing worn, loose or dry
 Shares of all complaints, before anything is asked. Causes no job spoke of share
 the rest as shipped.
 ? 0

@@ -35,7 +35,7 @@ bool bw_filter_robust(const double *z, size_t n, double cut_off, double *line, i
 // Share of a wave's height that the Gaussian mean line keeps.
 double bw_filter_transmission(double cut_off, double wave);
 
-// The middle one of n > 0 values, which are put in another order.
+// The middle one of n > 0 values, which are put in another order: smaller ones before n / 2.
 double bw_median(double *values, size_t n);
 
 #endif

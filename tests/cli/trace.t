@@ -71,6 +71,8 @@ text, 2000 points, 5 µm apart; 12 sections of 0.8 mm.
 
 - Points are too far apart for the short cut-off that goes with this cut-off;
   nothing was smoothed, so slopes and peaks are the instrument's.
+- No equally spaced marks stand out. A trace across the scratches runs along
+  bars of chatter and cannot show them: for these, trace along the feed.
 ? 0
 
 $ beltwright trace --unjailed tests/fixtures/trace/bare.txt
@@ -111,6 +113,8 @@ text, 300 points, 20 µm apart; 7 sections of 0.8 mm.
 
 - Points are too far apart for the short cut-off that goes with this cut-off;
   nothing was smoothed, so slopes and peaks are the instrument's.
+- No equally spaced marks stand out. A trace across the scratches runs along
+  bars of chatter and cannot show them: for these, trace along the feed.
 ? 0
 
 $ beltwright trace --unjailed tests/fixtures/trace/comma.txt

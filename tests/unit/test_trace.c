@@ -401,6 +401,59 @@ static void a_trace_too_short_or_too_coarse_is_told(void **state) {
     bw_arena_free(arena);
 }
 
+static void set_along(struct trace_input *in) {
+    in->direction = TRACE_ALONG;
+    in->cut_off = bw_exactly(2.5e-3);
+}
+
+// Brown and white noise, and on it marks of 3 um every 1.7 mm that are no sine.
+static void marks_are_found_with_their_pitch_and_height(void **state) {
+    (void)state;
+    struct bw_arena *arena = bw_arena_new(0);
+    double *z = calloc(POINTS, sizeof *z), walk = 0;
+    uint64_t seed = 12;
+    assert_non_null(z);
+    for (int i = 0; i < POINTS; i++) {
+        double phase = i / 1700.0 - floor(i / 1700.0);
+        walk += 2e-8 * bw_random_normal(&seed);
+        z[i] = walk + 1e-6 * bw_random_normal(&seed) + 3e-6 * exp(-pow((phase - 0.5) / 0.12, 2));
+    }
+    const struct bw_profile profile = made(z, POINTS, 1, 1e-6);
+    const struct trace_output *out = must(arena, &profile, set_along);
+    const struct trace_mark_set *sets = out->mark_sets.items;
+    assert_int_equal(out->mark_sets.n, 1);
+    near_to(sets[0].pitch.v, 1.7e-3, 4 * sets[0].pitch.sd);
+    assert_true(sets[0].pitch.sd < 0.01e-3);
+    near_to(sets[0].height.v, 3e-6, 0.5e-6);
+    assert_true(sets[0].harmonics >= 2);
+    assert_int_equal(sets[0].found, 11);
+    assert_string_equal(sets[0].on, "roughness");
+    bw_arena_free(arena);
+    free(z);
+}
+
+// Noise of a slope between white and brown: of 30 traces at most one shows marks (1 % each).
+static void noise_shows_no_marks(void **state) {
+    (void)state;
+    double *z = calloc(POINTS, sizeof *z);
+    uint64_t seed = 40;
+    int false_alarms = 0;
+    assert_non_null(z);
+    for (int round = 0; round < 30; round++) {
+        struct bw_arena *arena = bw_arena_new(0);
+        double walk = 0, step = bw_random_between(&seed, 0, 5e-8);
+        for (int i = 0; i < POINTS; i++) {
+            walk += step * bw_random_normal(&seed);
+            z[i] = walk + 1e-6 * bw_random_normal(&seed);
+        }
+        const struct bw_profile profile = made(z, POINTS, 1, 1e-6);
+        false_alarms += must(arena, &profile, set_along)->mark_sets.n > 0;
+        bw_arena_free(arena);
+    }
+    if (false_alarms > 1) fail_msg("%d", false_alarms);
+    free(z);
+}
+
 static bool ask_again(void *with) {
     struct bw_err err = {0};
     struct bw_arena *arena = bw_arena_new(0);
@@ -434,6 +487,8 @@ int main(void) {
         cmocka_unit_test(uneven_places_are_evened_out),
         cmocka_unit_test(what_a_file_leaves_unsaid_must_be_given),
         cmocka_unit_test(a_trace_too_short_or_too_coarse_is_told),
+        cmocka_unit_test(marks_are_found_with_their_pitch_and_height),
+        cmocka_unit_test(noise_shows_no_marks),
         cmocka_unit_test(memory_may_run_out_anywhere),
     };
     return cmocka_run_group_tests_name("trace", tests, NULL, NULL);

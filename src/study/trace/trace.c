@@ -206,8 +206,16 @@ static bool file(struct trace_work *w, struct bw_err *err) {
     if (!trace_expect(w->arena, &w->grits, &w->record, &kind, &expected, err)) return false;
     w->out.expected = expected.ra;
     w->out.compared = trace_compare(w->arena, &expected, w->parameters[0].ra, grit);
+    if (!trace_marks(w, &settings, err)) return false;
+    if (in->direction == TRACE_ACROSS && w->out.mark_sets.n == 0)
+        trace_remark(w,
+                     "No equally spaced marks stand out. A trace across the scratches runs along "
+                     "bars of chatter and cannot show them: for these, trace along the feed.");
+    if (in->direction == TRACE_ALONG && w->out.mark_sets.n == 0)
+        trace_remark(w, "No equally spaced marks stand out.");
     if (in->direction == TRACE_ALONG)
-        trace_remark(w, "Traced along the scratches: it reads low. Trace across them.");
+        trace_remark(w,
+                     "Traced along the scratches: the roughness reads low. Trace it across them.");
     return (trace_grains(w, &expected, grit, w->parameters[0].ra) && trace_curves(w, &settings)) ||
            bw_fail_memory(err);
 }

@@ -36,6 +36,9 @@ bool trace_grains(struct trace_work *w, const struct trace_expected *expected,
 
 // Typed readings into groups, with what is wrong with the tester's settings (readings.c).
 bool trace_readings(struct trace_work *w, struct bw_err *err) BW_CHECKED;
+// Equally spaced marks in the middle profile (marks.c).
+bool trace_marks(struct trace_work *w, const struct trace_settings *s,
+                 struct bw_err *err) BW_CHECKED;
 // Curves for the plots, from the middle profile (curves.c). false: out of memory.
 bool trace_curves(struct trace_work *w, const struct trace_settings *s) BW_CHECKED;
 

@@ -109,6 +109,12 @@ static bool direction(const struct bw_picture *picture, struct marks_look *look,
 
 static double squared(double a) { return a * a; }
 
+// Of mean squared differences over one and three pixels, without what rounding to codes adds.
+static double ratio(double one, double three, long n) {
+    double rounding = (double)n / 6;
+    return three > rounding ? fmax(0, one - rounding) / (three - rounding) : 1;
+}
+
 static void light(const struct bw_picture *p, struct marks_look *look) {
     double x1 = 0, x3 = 0, y1 = 0, y3 = 0;
     long n = 0, dark = 0, bright = 0;
@@ -126,7 +132,7 @@ static void light(const struct bw_picture *p, struct marks_look *look) {
         }
     look->dark = n > 0 ? (double)dark / (double)n : 0;
     look->bright = n > 0 ? (double)bright / (double)n : 0;
-    look->sharpness = fmax(x3 > 0 ? x1 / x3 : 0, y3 > 0 ? y1 / y3 : 0);
+    look->sharpness = fmax(ratio(x1, x3, n), ratio(y1, y3, n));
 }
 
 // Messengers send copies of at most 1600 pixels and drop what the camera wrote.

@@ -264,9 +264,9 @@ static void blur(struct panel *panel, int rounds) {
 static void the_picture_is_judged_first(void **state) {
     (void)state;
     struct panel panel = panel_new(900, 800, 0.3, 25);
-    blur(&panel, 24);
+    blur(&panel, 60);
     for (size_t i = 0; i < 900 * 800; i++)  // contrast enough that rounding to codes is small
-        panel.light[i] = 0.4f + 8 * (panel.light[i] - 0.4f);
+        panel.light[i] = 0.4f + 12 * (panel.light[i] - 0.4f);
     struct asked asked = about(panel);
     must_ask_marks(&asked);
     assert_string_equal(asked.out.verdict, "blurred");

@@ -51,28 +51,59 @@ static const struct bw_record DOCUMENT = {.name = "findings",
 
 // ---- the mapping ----
 
-enum by { BY_VALUE, BY_RATIO, BY_NOTHING };
+enum by {
+    BY_VALUE,    // as a reading
+    BY_SIZE,     // its size, whichever side it is on
+    BY_MINUS,    // what is thin is a minus there, a plus here
+    BY_RATIO,    // the finding itself is the verdict
+    BY_OVER,     // a verdict if its size is over the limit
+    BY_UNDER,    // a verdict if its size is not
+    BY_NO,       // a probability that the answer is no; `limit`: share of yes before it
+    BY_NOTHING,  // another finding of the same study says it
+};
 
 static const struct rule {
-    const char *kind, *check;
+    const char *kind, *about;  // about NULL: anything
+    const char *check;
     enum by by;
     double ratio;
     enum bw_dim dim;
+    double limit;  // SI
 } RULES[] = {
-    {"mark-pitch", "chatter", BY_RATIO, 10, BW_DIM_LENGTH},
-    {"starved-port", "port_air", BY_RATIO, 12, BW_DIM_FLOW},
-    {"port-enough", "port_air", BY_RATIO, 1.0 / 12, BW_DIM_FLOW},
-    {"low-transport-velocity", "duct_settled", BY_RATIO, 3, BW_DIM_SPEED},
-    {"duct-disagrees", "duct_settled", BY_RATIO, 4, BW_DIM_NUMBER},
-    {"blinded-filter", "filter_drop", BY_RATIO, 8, BW_DIM_NUMBER},
-    {"leaking-gate", "collector_shared", BY_RATIO, 6, BW_DIM_NUMBER},
-    {"leaking-duct", "hose_split", BY_RATIO, 4, BW_DIM_LENGTH},
-    {"humidity", "rh_low", BY_VALUE, 0, BW_DIM_RATIO},
-    {"dry-air", NULL, BY_NOTHING, 0, BW_DIM_RATIO},  // its humidity is a finding already
-    {"damp-belts", "rh_high", BY_VALUE, 0, BW_DIM_RATIO},
-    {"ground-path", "static_path", BY_VALUE, 0, BW_DIM_RESISTANCE},
-    {"open-ground-path", "static_path", BY_VALUE, 0, BW_DIM_RESISTANCE},
+    {"mark-pitch", NULL, "chatter", BY_RATIO, 10, BW_DIM_LENGTH, 0},
+    {"panel-shape", "taper", "sides_differ", BY_SIZE, 0, BW_DIM_LENGTH, 0},
+    {"panel-shape", "crown", "middle_sides", BY_SIZE, 0, BW_DIM_LENGTH, 0},
+    {"panel-shape", "lead", "ends_middle", BY_MINUS, 0, BW_DIM_LENGTH, 0},
+    {"panel-shape", "trail", "ends_middle", BY_MINUS, 0, BW_DIM_LENGTH, 0},
+    {"readout-off", NULL, "display_off", BY_OVER, 6, BW_DIM_LENGTH, 1e-4},
+    {"warming-drift", NULL, "first_tenth", BY_VALUE, 0, BW_DIM_LENGTH, 0},
+    {"platen-delay", NULL, "ends_grow_feed", BY_OVER, 8, BW_DIM_TIME, 0.005},
+    {"platen-sensor", NULL, "ends_grow_feed", BY_OVER, 1.0 / 4, BW_DIM_LENGTH, 1e-3},
+    {"skipped-grit", NULL, "grit_gap", BY_OVER, 12, BW_DIM_NUMBER, 0.5},
+    {"skipped-grit", NULL, "grit_order", BY_UNDER, 12, BW_DIM_NUMBER, 0.5},
+    {"scratch-left", NULL, "grit_gap", BY_RATIO, 3, BW_DIM_RATIO, 0},
+    {"overloaded-head", NULL, "cut_over", BY_RATIO, 5, BW_DIM_RATIO, 0},
+    {"idle-head", NULL, "removal_head", BY_RATIO, 6, BW_DIM_RATIO, 0},
+    {"starved-port", NULL, "port_air", BY_RATIO, 12, BW_DIM_FLOW, 0},
+    {"port-enough", NULL, "port_air", BY_RATIO, 1.0 / 12, BW_DIM_FLOW, 0},
+    {"low-transport-velocity", NULL, "duct_settled", BY_RATIO, 3, BW_DIM_SPEED, 0},
+    {"duct-disagrees", NULL, "duct_settled", BY_RATIO, 4, BW_DIM_NUMBER, 0},
+    {"blinded-filter", NULL, "filter_drop", BY_RATIO, 8, BW_DIM_NUMBER, 0},
+    {"leaking-gate", NULL, "port_air", BY_RATIO, 3, BW_DIM_NUMBER, 0},
+    {"leaking-duct", NULL, "hose_split", BY_RATIO, 5, BW_DIM_LENGTH, 0},
+    {"humidity", NULL, "rh_low", BY_VALUE, 0, BW_DIM_RATIO, 0},
+    {"dry-air", NULL, NULL, BY_NOTHING, 0, BW_DIM_RATIO, 0},
+    {"damp-belts", NULL, "rh_high", BY_VALUE, 0, BW_DIM_RATIO, 0},
+    {"ground-path", NULL, "static_path", BY_VALUE, 0, BW_DIM_RESISTANCE, 0},
+    {"open-ground-path", NULL, "static_path", BY_VALUE, 0, BW_DIM_RESISTANCE, 0},
+    {"bearing-sound", NULL, "sound_bearing", BY_NO, 0, BW_DIM_RATIO, 0.1},
+    {"bearing-cage", NULL, NULL, BY_NOTHING, 0, BW_DIM_RATIO, 0},
+    {"bearing-element", NULL, NULL, BY_NOTHING, 0, BW_DIM_RATIO, 0},
+    {"bearing-outer-race", NULL, NULL, BY_NOTHING, 0, BW_DIM_RATIO, 0},
+    {"bearing-inner-race", NULL, NULL, BY_NOTHING, 0, BW_DIM_RATIO, 0},
+    {"bearing-cannot-tell", NULL, NULL, BY_NOTHING, 0, BW_DIM_RATIO, 0},
 };
+#define RULE_COUNT (sizeof RULES / sizeof *RULES)
 
 // Sources of a mark by their ids in `rates`, and how large a share each class has before any mark.
 static const struct source_class {
@@ -88,14 +119,20 @@ static const struct source_class {
 };
 #define CLASS_COUNT (sizeof CLASSES / sizeof *CLASSES)
 
-static const struct rule *rule_of(const char *kind) {
-    for (size_t i = 0; i < sizeof RULES / sizeof *RULES; i++)
+// All rules of one kind have its dimension.
+static const struct rule *first_rule(const char *kind) {
+    for (size_t i = 0; i < RULE_COUNT; i++)
         if (strcmp(RULES[i].kind, kind) == 0) return &RULES[i];
     return NULL;
 }
 
+static bool is_ruled(const struct rule *rule, const struct bw_found *found) {
+    return strcmp(rule->kind, found->kind) == 0 &&
+           (rule->about == NULL || strcmp(rule->about, found->about) == 0);
+}
+
 static bool to_si(const struct found_row *row, struct bw_found *out, struct bw_err *err) {
-    const struct rule *rule = rule_of(row->kind);
+    const struct rule *rule = first_rule(row->kind);
     double factor = 1, offset = 0;
     if (rule != NULL && row->unit != NULL && row->unit[0] != '\0' &&
         !bw_unit_read(row->unit, strlen(row->unit), rule->dim, &factor, &offset, err)) {
@@ -223,32 +260,59 @@ static bool stands_already(const struct bw_case *c, const struct bw_reply *reply
            before->yes >= reply->yes;
 }
 
-static bool reply_rule(struct bw_case *c, const struct bw_found *found, const struct rule *rule,
-                       struct bw_err *err) {
-    const struct bw_knowledge *k = c->network->knowledge;
-    size_t check = bw_check_find(k, rule->check);
-    if (check == BW_NO_INDEX || !c->network->check_open[check]) return true;
-    if (rule->by == BY_RATIO) {
-        struct bw_reply reply = {.row = check,
-                                 .kind = BW_REPLY_RATIO,
-                                 .ratio = rule->ratio,
-                                 .reading = found->value,
-                                 .from = rule->kind};
-        return bw_case_reply(c, reply, err);
+// The likelihood ratio of a verdict; 1: it says nothing.
+static double ratio_of(const struct rule *rule, const struct bw_found *found) {
+    double size = fabs(found->value), limit = rule->limit;
+    switch (rule->by) {
+    case BY_RATIO: return rule->ratio;
+    case BY_OVER: return size > limit ? rule->ratio : 1;
+    case BY_UNDER: return size > limit ? 1 : rule->ratio;
+    case BY_NO: {
+        double no = fmin(fmax(found->value, 1e-9), 1 - 1e-9);
+        double ratio = (1 - no) / no / (limit / (1 - limit));
+        return fmin(fmax(ratio, 1 / MOST_RATIO), MOST_RATIO);
     }
+    default: return 1;
+    }
+}
+
+static bool reply_reading(struct bw_case *c, const struct bw_found *found, const struct rule *rule,
+                          size_t check, struct bw_err *err) {
+    const struct bw_knowledge *k = c->network->knowledge;
     if (!k->limit[check].given || isnan(found->value)) return true;
-    struct bw_reply reply = bw_reply_reading(k, check, found->value, found->sd);
+    double value = rule->by == BY_SIZE    ? fabs(found->value)
+                   : rule->by == BY_MINUS ? -found->value
+                                          : found->value;
+    struct bw_reply reply = bw_reply_reading(k, check, value, found->sd);
     reply.from = rule->kind;
     return stands_already(c, &reply) || bw_case_reply(c, reply, err);
+}
+
+static bool reply_rule(struct bw_case *c, const struct bw_found *found, const struct rule *rule,
+                       struct bw_err *err) {
+    if (rule->by == BY_NOTHING) return true;
+    size_t check = bw_check_find(c->network->knowledge, rule->check);
+    if (check == BW_NO_INDEX || !c->network->check_open[check]) return true;
+    if (rule->by == BY_VALUE || rule->by == BY_SIZE || rule->by == BY_MINUS)
+        return reply_reading(c, found, rule, check, err);
+    struct bw_reply reply = {.row = check,
+                             .kind = BW_REPLY_RATIO,
+                             .ratio = ratio_of(rule, found),
+                             .reading = found->value,
+                             .from = rule->kind};
+    bool says_nothing = isnan(found->value) || fabs(reply.ratio - 1) < 1e-12;
+    return says_nothing || bw_case_reply(c, reply, err);
 }
 
 bool bw_case_find(struct bw_case *c, const struct bw_found_list *found, bool *used,
                   struct bw_err *err) {
     for (size_t i = 0; i < found->n; i++) {
-        const struct rule *rule = rule_of(found->items[i].kind);
-        used[i] = rule != NULL;
-        if (rule == NULL || rule->by == BY_NOTHING) continue;
-        if (!reply_rule(c, &found->items[i], rule, err)) return false;
+        used[i] = false;
+        for (size_t r = 0; r < RULE_COUNT; r++) {
+            if (!is_ruled(&RULES[r], &found->items[i])) continue;
+            used[i] = true;
+            if (!reply_rule(c, &found->items[i], &RULES[r], err)) return false;
+        }
     }
     return reply_sources(c, found, used, err);
 }

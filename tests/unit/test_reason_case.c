@@ -108,6 +108,44 @@ static void the_worst_ground_path_counts(void **unused) {
     }
 }
 
+// Each kind on its own: the check it speaks of, and which way. Written from docs/knowledge.md.
+static void findings_speak_of_their_checks(void **unused) {
+    (void)unused;
+    static const struct {
+        const char *finding, *check;
+        bool yes;
+    } ROWS[] = {
+        {"\"kind\": \"panel-shape\", \"about\": \"taper\", \"value\": -0.3, \"unit\": \"mm\"",
+         "sides_differ", true},
+        {"\"kind\": \"panel-shape\", \"about\": \"crown\", \"value\": 0.01, \"unit\": \"mm\"",
+         "middle_sides", false},
+        {"\"kind\": \"panel-shape\", \"about\": \"trail\", \"value\": -0.2, \"unit\": \"mm\"",
+         "ends_middle", true},
+        {"\"kind\": \"warming-drift\", \"value\": 0.1, \"unit\": \"mm\"", "first_tenth", true},
+        {"\"kind\": \"skipped-grit\", \"value\": 2", "grit_gap", true},
+        {"\"kind\": \"skipped-grit\", \"value\": 0", "grit_order", true},
+        {"\"kind\": \"platen-delay\", \"value\": 0.02, \"unit\": \"s\"", "ends_grow_feed", true},
+        {"\"kind\": \"platen-sensor\", \"value\": 4, \"unit\": \"mm\"", "ends_grow_feed", false},
+        {"\"kind\": \"bearing-sound\", \"value\": 0.1", "sound_bearing", true},
+        {"\"kind\": \"bearing-sound\", \"value\": 0.99", "sound_bearing", false},
+        {"\"kind\": \"port-enough\", \"value\": 900, \"unit\": \"m³/h\"", "port_air", false},
+        {"\"kind\": \"humidity\", \"value\": 0.2", "rh_low", true},
+    };
+    for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
+        struct bw_err err = {0};
+        struct bw_case c = said(&network, "burn");
+        struct bw_found_list found =
+            read(bw_arena_format(arena, "{\"findings\": [{%s}]}", ROWS[i].finding));
+        bool used[1];
+        must(bw_case_find(&c, &found, used, &err), &err);
+        const struct bw_reply *reply =
+            bw_case_reply_to(&c, bw_check_find(&knowledge, ROWS[i].check));
+        if (!used[0] || reply == NULL) fail_msg("%s says nothing", ROWS[i].finding);
+        bool yes = reply->kind == BW_REPLY_RATIO ? reply->ratio > 1 : reply->yes > 0.5;
+        if (yes != ROWS[i].yes) fail_msg("%s", ROWS[i].finding);
+    }
+}
+
 static void a_broken_findings_file_is_named(void **unused) {
     (void)unused;
     static const char *const BAD[] = {
@@ -358,6 +396,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_source_of_a_mark_is_evidence),
         cmocka_unit_test(the_worst_ground_path_counts),
+        cmocka_unit_test(findings_speak_of_their_checks),
         cmocka_unit_test(a_broken_findings_file_is_named),
         cmocka_unit_test(no_counts_change_nothing),
         cmocka_unit_test(proven_cases_raise_a_weight),

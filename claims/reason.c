@@ -541,7 +541,7 @@ static struct options read_options(int argc, char **argv) {
         if (more && strcmp(argv[i], "--seed") == 0) seed = number_of(argv[++i]);
         if (more && strcmp(argv[i], "--csv") == 0) o.csv = fopen(argv[++i], "w");
     }
-    if (o.sample) o.cases = 10;
+    if (o.sample) o.cases = 6;
     return o;
 }
 

@@ -7,8 +7,8 @@
 // drawn (3 % on no list), symptoms are told as callers tell them (one mention in ten is of
 // another), and a random third of the checks that they open is answered, 17.5 % of phone answers
 // and 5 % of others wrong. Each job is closed with its true cause, or, in the arm "wrong", in 5 %
-// of jobs with another. After 0, 25, 50, 100 and 200 jobs fresh cases of the same world are judged by
-// what was learned until then.
+// of jobs with another. After 0, 25, 50, 100 and 200 jobs fresh cases of the same world are judged
+// by what was learned until then.
 //
 // These are simulations, not jobs. Numbers per line: right (the likeliest cause is the true one),
 // claimed (mean probability of the likeliest), log score (mean ln probability of the true cause).

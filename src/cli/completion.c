@@ -114,7 +114,8 @@ static bool bash(struct bw_buffer *out, struct bw_arena *arena, struct bw_err *e
     if (!each_page(out, arena, bash_values, err)) return false;
     bw_buffer_text(out, "  esac\n  case $command:$typed in\n");
     if (!each_page(out, arena, bash_words, err)) return false;
-    bw_buffer_text(out, "  esac\n}\n\ncomplete -F _beltwright beltwright\n");
+    bw_buffer_text(out, "  esac\n}\n\ncomplete -F _beltwright "
+                        "beltwright\n");
     return true;
 }
 

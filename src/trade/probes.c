@@ -4,6 +4,7 @@
 
 #include "trade/bearing.h"
 #include "trade/grit.h"
+#include "trade/sanding.h"
 
 #include <string.h>
 
@@ -74,6 +75,33 @@ static bool grit_skips(const struct bw_probe_value *in, struct bw_probe_value *o
     return done;
 }
 
+// ---- sanding ----
+
+static bool ask_sanding(const struct bw_probe_value *in, bool most, struct bw_probe_value *out,
+                        struct bw_err *err) {
+    struct bw_arena *arena = bw_arena_new(0);
+    struct bw_grits grits;
+    struct bw_sanding sanding;
+    const struct bw_grit *grit;
+    if (arena == NULL) return bw_fail_memory(err);
+    bool done = bw_grits_load(arena, &grits, err) &&
+                bw_sanding_load(arena, &grits, &sanding, err) &&
+                bw_grit_read(&grits, in[0].text, strlen(in[0].text), &grit, err);
+    if (done)
+        out->v = most ? bw_sanding_most(&sanding, grit->size.v)
+                      : bw_sanding_clear(&sanding, grit->size.v);
+    bw_arena_free(arena);
+    return done;
+}
+static bool grit_most(const struct bw_probe_value *in, struct bw_probe_value *out,
+                      struct bw_err *err) {
+    return ask_sanding(in, true, out, err);
+}
+static bool grit_clear(const struct bw_probe_value *in, struct bw_probe_value *out,
+                       struct bw_err *err) {
+    return ask_sanding(in, false, out, err);
+}
+
 // ---- bearings ----
 
 static bool choose(const char *const words[], const char *said, int *out, struct bw_err *err) {
@@ -140,6 +168,10 @@ const struct bw_probe bw_trade_probes[] = {
     {.name = "grit_skips", .help = "grits left out when one belt follows another",
      .inputs = {{.name = "from", .text = true}, {.name = "to", .text = true}},
      .dim = BW_DIM_NUMBER, .run = grit_skips},
+    {.name = "grit_most", .help = "most stock a grit takes in one go",
+     .inputs = {{.name = "grit", .text = true}}, .dim = BW_DIM_DEPTH, .run = grit_most},
+    {.name = "grit_clear", .help = "what the next belt takes to clear its scratch",
+     .inputs = {{.name = "grit", .text = true}}, .dim = BW_DIM_DEPTH, .run = grit_clear},
     {.name = "bearing_order", .help = "events of a part per turn of the inner or outer ring",
      .inputs = {BEARING}, .dim = BW_DIM_NUMBER, .run = bearing_order},
     {.name = "bearing_rate", .help = "events of a part per second, the ring turning at `turns`",

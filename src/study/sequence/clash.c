@@ -83,7 +83,7 @@ static bool freed_by(struct shop *shop, const struct question *base, enum limit 
                : limit == LIMIT_FEED ? shop_say(shop, "a feed slower by %.0f %% would do: %s",
                                                 100 * (1 - 1 / f), with)
                : limit == LIMIT_CLEAR
-                   ? shop_say(shop, "only by leaving scratch")
+                   ? shop_say(shop, "only by leaving scratch in the face")
                    : shop_say(shop, "%.0f %% more would do: %s", 100 * (f - 1), with);
         return true;
     }

@@ -22,7 +22,7 @@ static const struct bw_choice GOALS[] = {
 };
 static const struct bw_choice STATES[] = {
     {"hard drum", "the rubber has aged hard: no finishing on it"},
-    {"weak air", "too little extraction: half the stock at most"},
+    {"weak air", "too little extraction: a third less stock"},
     {"out", "not to be used"},
     {NULL, NULL},
 };

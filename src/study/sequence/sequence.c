@@ -25,7 +25,8 @@ static void load_of(const struct shop *shop, const struct point *at, double take
     step->load_sharp = step->load_dull = step->amps_low = step->amps_high = BW_UNKNOWN;
     step->meter = "no motor power in the machine file";
     if (isnan(head->power)) return;
-    double spread = exp(shop->energy_sd), sharp = shop_power(shop, at, takes) / head->power;
+    double spread = exp(shop->energy_sd);
+    double sharp = shop_power(shop, at, takes) / shop_motor(head, step->speed.v);
     double low = sharp / spread, high = sharp * shop->in->dull.v * spread;
     step->load_sharp = bw_exactly(sharp);
     step->load_dull = bw_exactly(sharp * shop->in->dull.v);
@@ -292,6 +293,11 @@ static bool add_cautions(struct work *w) {
         caution(w, &lines, "sanding through",
                 "run one panel of the thinnest lot first and look at its edges and corners: the "
                 "chance told here is only as good as the tolerances given");
+    if (w->shop.marks + w->shop.spread > 1.5e-3)
+        caution(
+            w, &lines, "much stock",
+            "so much is a planer's work where there is one. Thin boards out of flat are pressed "
+            "flat by the hold-downs and spring back: sanding does not straighten them");
     if (wood->structure == BW_PANEL && w->shop.marks + w->shop.spread > 0.3e-3)
         caution(w, &lines, "skin", "more than 0.3 mm goes through the dense skin of many boards");
     caution(w, &lines, "hands",

@@ -26,6 +26,7 @@
 
 #define EFFICIENCY 0.9
 #define USUAL_SPEED 18.0  // m/s
+#define LIGHT 0.7         // of the stock, where extraction is weak and on end grain
 #define LEAST 5.08e-6     // a belt that takes less does nothing
 
 const char *shop_say(struct shop *shop, const char *format, ...) {
@@ -69,6 +70,10 @@ double shop_heat(const struct shop *shop, const struct point *at, double takes) 
     return shop_power(shop, at, takes) * EFFICIENCY / (shop->width * contact);
 }
 
+double shop_motor(const struct shop_head *head, double speed) {
+    return head->power * fmin(1, speed / head->fast);
+}
+
 static void tighten(struct use_limits *limits, double most, enum limit by) {
     if (most >= limits->most) return;
     limits->most = most;
@@ -99,9 +104,9 @@ static struct use_limits limits_at(const struct shop *shop, const struct questio
                                    const struct point *at, double speed) {
     struct use_limits l = {.most = 0.05, .speed = speed, .by = LIMIT_STOCK};
     double usual = coated(shop) ? 5 : USUAL_SPEED;
-    double share = (speed < usual ? speed / usual : 1) * (at->head->weak_air ? 0.5 : 1) *
-                   (shop->in->orientation == END_GRAIN ? 0.5 : 1);
-    double dull = shop->in->dull.v * q->energy, power = at->head->power;
+    double share = (speed < usual ? speed / usual : 1) * (at->head->weak_air ? LIGHT : 1) *
+                   (shop->in->orientation == END_GRAIN ? LIGHT : 1);
+    double dull = shop->in->dull.v * q->energy, power = shop_motor(at->head, speed);
     if (!q->off[LIMIT_MOST])
         tighten(&l, at->belt->most * share * q->most * q->loose[LIMIT_MOST], LIMIT_MOST);
     if (!q->off[LIMIT_CONTACT])

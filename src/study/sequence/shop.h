@@ -128,6 +128,8 @@ struct use_limits {
 };
 struct use_limits shop_limits(const struct shop *shop, const struct question *question,
                               const struct point *point);
+// What the motor can give (W) at a belt speed: slowed by its drive it gives less in proportion.
+double shop_motor(const struct shop_head *head, double speed);
 // Power (W) at the motor, belt sharp; and over the contact (W/m2).
 double shop_power(const struct shop *shop, const struct point *point, double takes);
 double shop_heat(const struct shop *shop, const struct point *point, double takes);

@@ -74,6 +74,16 @@ static void step_table(const struct sequence_plan *plan, struct bw_text *text) {
     bw_text_table_end(text);
 }
 
+// "1 in 3,000", without the comma; from one in ten up as people take it.
+static const char *chance(struct bw_text *text, double p) {
+    if (p > 0.1) return bw_text_odds(text, p);
+    if (p < 1e-6) return "less than 1 in a million";
+    double step = pow(10, floor(-log10(p)));
+    const char *said =
+        bw_arena_format(text->arena, "1 in %.0f", round(1 / p / step * 2) / 2 * step);
+    return said == NULL ? "?" : said;
+}
+
 static void plan_facts(const struct sequence_output *out, const struct sequence_plan *plan,
                        struct bw_text *text) {
     double square = bw_dim_to_si(BW_DIM_AREA, text->units, 1);
@@ -89,9 +99,9 @@ static void plan_facts(const struct sequence_output *out, const struct sequence_
     if (plan->lifted != NULL) bw_text_para(text, "Lifted: %s.", plan->lifted);
     if (bw_known(plan->through))
         bw_text_para(text, "Sanded through at the thinnest place: %s%s%s.",
-                     bw_text_odds(text, plan->through.v),
+                     chance(text, plan->through.v),
                      bw_known(plan->through_edge) ? "; at edges: " : "; edges not reckoned",
-                     bw_known(plan->through_edge) ? bw_text_odds(text, plan->through_edge.v) : "");
+                     bw_known(plan->through_edge) ? chance(text, plan->through_edge.v) : "");
 }
 
 static void plan_section(const struct sequence_output *out, const struct sequence_plan *plan,

@@ -471,7 +471,13 @@ bool shop_open(struct bw_arena *arena, const struct sequence_input *in, struct s
                                              : 2;
     if (!open_roughness(shop, err) || !calibrate(shop, err)) return false;
     // End grain is only guessed, and amps read on it have that in them.
-    if (in->orientation == END_GRAIN && shop->energy_sd >= UNCALIBRATED)
+    if (in->orientation == END_GRAIN && shop->energy_sd >= UNCALIBRATED) {
         shop->energy = in->end_grain.v;
+        shop_assume(shop, "end grain",
+                    shop_say(shop,
+                             "takes %.1f times the energy along it; no figure is known, read "
+                             "the amps",
+                             in->end_grain.v));
+    }
     return open_good(shop, err);
 }

@@ -82,9 +82,11 @@ static void tighten(struct use_limits *limits, double most, enum limit by) {
 
 static bool coated(const struct shop *shop) { return shop->wood->structure == BW_COATING; }
 
-// Grits the part is used with; on a drum gone hard none that a finish ends with.
+// Grits the part is used with; on a drum gone hard none that a finish ends with. No steel on
+// veneer: it sands through where the core is high.
 static bool suits(const struct shop *shop, const struct point *at) {
     double size = at->belt->grit->size.v;
+    if (at->part->steel && bw_known(shop->in->veneer)) return false;
     if (at->head->hard && size <= shop->finish->coarsest * 1.02) return false;
     return size <= at->part->coarsest * 1.02 && size >= at->part->finest * 0.98;
 }

@@ -40,7 +40,8 @@ static double strongest(const struct bw_lines *lines) {
 }
 
 int main(int argc, char **argv) {
-    long runs = argc > 1 ? strtol(argv[1], NULL, 10) : 7;
+    char *end;
+    long runs = argc > 1 ? strtol(argv[1], &end, 10) : 7;
     float *x = malloc(N * sizeof *x);
     static float welch[8193];
     struct bw_err err = {0};

@@ -14,28 +14,41 @@ struct work {
     uint64_t random;
 };
 
+#define PACE 64  // samples between two steps of the walk
+
 // The common speed walks slowly and returns; its mean over the whole length is one.
 static void wander(struct work *w) {
     double step = 1 / w->scene->sample_hz, state = bw_random_normal(&w->random), sum = 0;
-    double keep = exp(-step / 3.0), push = sqrt(1 - keep * keep);
+    double keep = exp(-PACE * step / 3.0), push = sqrt(1 - keep * keep);
     for (size_t i = 0; i < w->n; i++) {
         w->turned[i] = sum;
         sum += step * (1 + w->scene->wander * state);
-        state = keep * state + push * bw_random_normal(&w->random);
+        if (i % PACE == 0) state = keep * state + push * bw_random_normal(&w->random);
     }
     double scale = (double)w->n * step / sum;
     for (size_t i = 0; i < w->n; i++) w->turned[i] *= scale;
 }
 
+// One sine and cosine a sample; the harmonics follow by turning further.
 static void add_tone(struct work *w, const struct sounds_tone *tone) {
+    double re[SOUNDS_HARMONICS], im[SOUNDS_HARMONICS], omega = 2 * M_PI * tone->rate_hz;
+    int most = 0;
     for (int k = 0; k < SOUNDS_HARMONICS; k++) {
         double phase = 2 * M_PI * bw_random_uniform(&w->random);
-        double omega = 2 * M_PI * tone->rate_hz * (k + 1);
-        if (tone->level[k] == 0 || omega > M_PI * w->scene->sample_hz) continue;
-        for (size_t i = 0; i < w->n; i++) {
-            double t = tone->steady ? (double)i / w->scene->sample_hz : w->turned[i];
-            w->out[i] += (float)(tone->level[k] * sin(omega * t + phase));
+        re[k] = tone->level[k] * cos(phase);
+        im[k] = tone->level[k] * sin(phase);
+        if (tone->level[k] > 0 && omega * (k + 1) < M_PI * w->scene->sample_hz) most = k + 1;
+    }
+    for (size_t i = 0; i < w->n; i++) {
+        double t = tone->steady ? (double)i / w->scene->sample_hz : w->turned[i];
+        double c = cos(omega * t), s = sin(omega * t), x = c, y = s, sum = 0;
+        for (int k = 0; k < most; k++) {
+            sum += y * re[k] + x * im[k];
+            double turned = x * c - y * s;
+            y = x * s + y * c;
+            x = turned;
         }
+        w->out[i] += (float)sum;
     }
 }
 

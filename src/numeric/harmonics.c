@@ -31,7 +31,7 @@ static double log_gamma_law(double ratio, double mean, int shape) {
 // ln of density under a line over density under noise or clutter.
 static double log_line_factor(double ratio, int segments) {
     ratio = fmax(ratio, 1e-3);
-    double noise = log_gamma_law(ratio, 1, segments), top = -INFINITY, terms[LEVELS];
+    double noise = log_gamma_law(ratio, 1, segments), top = -HUGE_VAL, terms[LEVELS];
     for (int i = 0; i < LEVELS; i++) {
         terms[i] = log_gamma_law(ratio, 1 + pow(10, 0.3 * (i + 1)), segments);
         top = fmax(top, terms[i]);
@@ -195,7 +195,7 @@ void bw_harmonics_find(const struct bw_search *s, struct bw_found *out) {
     if (n > 20000) n = 20000;
     if (n < 1) n = 1;
     step = half > 0 ? half / (double)n : step;
-    double top = -INFINITY, sum = 0, total = 0;
+    double top = -HUGE_VAL, sum = 0, total = 0;
     for (long i = -n; i <= n; i++) {
         double z = s->relative_sd > 0 ? (double)i * step / s->relative_sd : 0;
         double f = s->middle * exp((double)i * step), prior = exp(-z * z / 2);

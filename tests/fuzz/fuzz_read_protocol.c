@@ -29,6 +29,20 @@ static void use(const uint8_t *data, size_t size, const struct bw_read_envelope 
     assert(memchr(header.taken_at, '\0', sizeof header.taken_at) != NULL);
 }
 
+static void use_sound(const uint8_t *data, size_t size, const struct bw_read_envelope *envelope) {
+    struct bw_sound_header header;
+    struct bw_err err = {0};
+    size_t skip = sizeof *envelope;
+    uint64_t used = envelope->bytes;
+    if (!bw_sound_header_check(data + skip, size - skip, used, &header, &err)) {
+        assert(err.code == BW_REFUSED);
+        return;
+    }
+    assert(header.samples_at >= BW_READ_DATA_AT && header.samples_at % sizeof(float) == 0);
+    assert(header.samples_bytes / header.channels / sizeof(float) == header.frames);
+    assert(header.samples_bytes <= used && header.samples_at <= used - header.samples_bytes);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     struct bw_read_envelope envelope;
     struct bw_jail_report report;
@@ -43,6 +57,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         use(data, size, &envelope);
     else
         assert(err.code != BW_OK && err.what[0] != '\0');
+    bw_err_clear(&err);
+    if (bw_read_envelope_check(data, size, ROOM, BW_READ_SOUND, &envelope, &err))
+        use_sound(data, size, &envelope);
     if (size % sizeof(float) == 0 && size > 0) {
         float *table = malloc(size);
         if (table == NULL) return 0;

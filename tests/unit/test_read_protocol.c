@@ -5,6 +5,7 @@
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stddef.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -271,6 +272,93 @@ static void test_jail_words(void **state) {
     assert_string_equal(bw_jail_text(text, &report), "no jail (test build)");
 }
 
+// --- recordings ----------------------------------------------------------------------------------
+
+// 100 frames of two channels.
+static struct bw_sound_header good_sound(void) {
+    return (struct bw_sound_header){.frames = 100,
+                                    .samples_at = 4096,
+                                    .samples_bytes = 800,
+                                    .rate_hz = 48000,
+                                    .channels = 2,
+                                    .format = BW_SOUND_WAV,
+                                    .bits = 16};
+}
+
+static bool sound_taken(const struct bw_sound_header *header) {
+    struct bw_sound_header out = {.frames = 77};
+    struct bw_err err = {0};
+    bool ok = bw_sound_header_check(header, sizeof *header, 4096 + 800, &out, &err);
+    if (!ok) {
+        assert_int_equal(out.frames, 77);  // untouched
+        assert_int_equal(err.code, BW_REFUSED);
+    }
+    return ok;
+}
+
+static void test_sound_header(void **state) {
+    (void)state;
+    struct bw_sound_header h = good_sound();
+    assert_true(sound_taken(&h));
+    h.rate_hz = 0;  // numbers without times
+    assert_true(sound_taken(&h));
+    const struct {
+        size_t offset;
+        uint64_t value;
+    } LIES[] = {
+        {offsetof(struct bw_sound_header, frames), 0},
+        {offsetof(struct bw_sound_header, frames), 101},
+        {offsetof(struct bw_sound_header, frames), UINT64_MAX / 8 + 101},  // wraps to 100 frames
+        {offsetof(struct bw_sound_header, samples_at), 4095},
+        {offsetof(struct bw_sound_header, samples_at), 4100},
+        {offsetof(struct bw_sound_header, samples_at), UINT64_MAX - 7},
+        {offsetof(struct bw_sound_header, samples_bytes), 808},
+        {offsetof(struct bw_sound_header, samples_bytes), UINT64_MAX},
+    };
+    for (size_t i = 0; i < sizeof LIES / sizeof LIES[0]; i++) {
+        h = good_sound();
+        memcpy((char *)&h + LIES[i].offset, &LIES[i].value, sizeof LIES[i].value);
+        assert_false(sound_taken(&h));
+    }
+    const double RATES[] = {-48000, 0.5, 3e6, (double)NAN, HUGE_VAL};
+    for (size_t i = 0; i < sizeof RATES / sizeof RATES[0]; i++) {
+        h = good_sound();
+        h.rate_hz = RATES[i];
+        assert_false(sound_taken(&h));
+    }
+    h = good_sound();
+    h.channels = 0;
+    assert_false(sound_taken(&h));
+    h = good_sound();
+    h.channels = 17;
+    assert_false(sound_taken(&h));
+    h = good_sound();
+    h.format = 0;
+    assert_false(sound_taken(&h));
+    h = good_sound();
+    h.format = BW_SOUND_CSV + 1;
+    assert_false(sound_taken(&h));
+    h = good_sound();
+    h.flags = 4;
+    assert_false(sound_taken(&h));
+    h = good_sound();
+    h.bits = 65;
+    assert_false(sound_taken(&h));
+}
+
+static void test_sound_samples(void **state) {
+    (void)state;
+    struct bw_err err = {0};
+    float samples[] = {0, -1, 1e30f};
+    assert_true(bw_sound_samples_check(samples, 3, &err));
+    samples[2] = NAN;
+    assert_false(bw_sound_samples_check(samples, 3, &err));
+    assert_int_equal(err.code, BW_REFUSED);
+    bw_err_clear(&err);
+    samples[2] = -INFINITY;
+    assert_false(bw_sound_samples_check(samples, 3, &err));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_envelope),
@@ -283,6 +371,8 @@ int main(void) {
         cmocka_unit_test(test_table),
         cmocka_unit_test(test_jail_line),
         cmocka_unit_test(test_jail_words),
+        cmocka_unit_test(test_sound_header),
+        cmocka_unit_test(test_sound_samples),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

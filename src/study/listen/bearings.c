@@ -72,7 +72,7 @@ static bool within_comb(const struct bw_lines *lines, double f) {
 }
 
 static double highest(const struct bw_found *found, const struct bw_lines *lines) {
-    double top = -INFINITY;
+    double top = -HUGE_VAL;
     for (int k = 0; k < 3; k++)
         if (found->level_db[k] > top) top = found->level_db[k];
     return top - 10 * log10(1 / lines->step_hz / 10);

@@ -90,7 +90,7 @@ static void look(const struct listen_ear *ear, const struct listen_turner *t, do
                                    .middle = middle,
                                    .relative_sd = relative_sd,
                                    .reach = REACH};
-        found[i] = (struct bw_found){.log_evidence = -INFINITY};
+        found[i] = (struct bw_found){.log_evidence = -HUGE_VAL};
         if (where[i]->n > 0) bw_harmonics_find(&search, &found[i]);
     }
     double a = found[0].log_evidence, b = found[1].log_evidence, top = fmax(a, b);

@@ -134,13 +134,13 @@ static bool has_word(struct line cell, const char *word) {
 
 static bool names_places(struct line cell) {
     char first = cell.n > 0 ? (char)(cell.at[0] | 0x20) : 0;
-    bool lone = cell.n == 1 || strchr(" [(/_,", cell.at[1]) != NULL;
+    bool lone = cell.n == 1 || (cell.n > 1 && strchr(" [(/_,", cell.at[1]) != NULL);
     return (first == 'x' && lone) || has_word(cell, "distance") || has_word(cell, "position") ||
            has_word(cell, "length");
 }
 static bool names_heights(struct line cell) {
     char first = cell.n > 0 ? (char)(cell.at[0] | 0x20) : 0;
-    bool lone = cell.n == 1 || strchr(" [(/_,", cell.at[1]) != NULL;
+    bool lone = cell.n == 1 || (cell.n > 1 && strchr(" [(/_,", cell.at[1]) != NULL);
     return ((first == 'z' || first == 'y') && lone) || has_word(cell, "height") ||
            has_word(cell, "profile") || has_word(cell, "depth");
 }

@@ -49,16 +49,25 @@ const char *marks_pace_text(enum marks_pace pace) {
     return "too faint to say whether it is the same all along";
 }
 
+// Marks that wander step by step: the whole length and its thirds then say different things, and
+// neither's own ± is true.
 double marks_pitch_sd(const struct bw_wave *wave) {
     double p = 1 / hypot(wave->f, wave->g), f = wave->f, g = wave->g;
     // d p = -p^3 (f df + g dg)
     double variance = pow(p, 6) * (f * f * wave->ff + 2 * f * g * wave->fg + g * g * wave->gg);
     enum marks_pace pace = marks_pace_of(wave);
-    if (pace == PACE_CONSTANT || pace == PACE_OPEN) return sqrt(variance);
-    double mean = 0, square = 0;
-    for (int t = 0; t < 3; t++) mean += pitch_of(wave->thirds[t].f) / 3;
+    if (pace == PACE_OPEN) return sqrt(variance);
+    double mean = 0, mean_variance = 0, square = 0;
+    for (int t = 0; t < 3; t++) {
+        double third = pitch_of(wave->thirds[t].f);
+        mean += third / 3;
+        mean_variance += pow(wave->thirds[t].f_sd * third * third / 3, 2);
+    }
     for (int t = 0; t < 3; t++) square += pow(pitch_of(wave->thirds[t].f) - mean, 2) / 2;
-    return sqrt(variance + square / 3);
+    if (pace != PACE_CONSTANT) variance += square / 3;
+    double apart = pitch_of(f) - mean;
+    if (fabs(apart) > SURE * sqrt(mean_variance)) variance += apart * apart;
+    return sqrt(variance);
 }
 
 double marks_slant_sd(const struct bw_wave *wave) {

@@ -269,7 +269,7 @@ void torn_lose_power(uint64_t *seed) {
         }
         put_back(&images[i]);
         // The index of the log lay in memory only.
-        (void)snprintf(path, sizeof path, "%s", images[i].path);
+        (void)snprintf(path, sizeof path, "%.*s", (int)sizeof path - 1, images[i].path);
         char *wal = strstr(path, "-wal");
         if (wal != NULL) *wal = '\0';
         (void)snprintf(path + strlen(path), sizeof path - strlen(path), "-shm");

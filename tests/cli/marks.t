@@ -1,6 +1,6 @@
 # A photo to a pitch, and what is said when that cannot be.
 
-$ beltwright marks examples/photos/oak-nothing.jpg
+$ beltwright marks examples/photos/oak-nothing.jpg --unjailed
 No repeating marks across the feed.
 
 Picture: usable. Feed along x (as scratches or grain lie).
@@ -11,7 +11,7 @@ Next
     photograph that.
 ? 0
 
-$ beltwright marks examples/photos/two-head-two-sets.jpg --along x
+$ beltwright marks examples/photos/two-head-two-sets.jpg --along x --unjailed
 Several sets of repeating marks across the feed.
 
 Picture: usable. Feed along x (as given).

@@ -46,7 +46,7 @@ beltwright: --card takes no value ("--card=yes")
 # The lines stand 500 mm apart.
 $ beltwright marks examples/photos/planed-board.jpg --unjailed --line "68,440 1568,440 is 500 mm" --known-pitch "4.0104 mm ± 0.1 %" | sed -n '/scale, tried/,/^$/p'
 The scale, tried on a board of known pitch
-  - it reads 0.09 % ± 0.10 % too long, within its own ±: it is good as it is
+  - it reads 0.09 % ± 0.11 % too long, within its own ±: it is good as it is
   - photos from the same distance need no scale of their own: --dpi
     "76.27 ± 0.08"
 
@@ -55,8 +55,8 @@ The scale, tried on a board of known pitch
 # Taken for 490 mm, the board finds it out; what it showed, taken out, mends it.
 $ beltwright marks examples/photos/planed-board.jpg --unjailed --line "68,440 1568,440 is 490 mm" --known-pitch "4.0104 mm ± 0.1 %" | sed -n '/scale, tried/,/^$/p'
 The scale, tried on a board of known pitch
-  - it reads 1.911 % ± 0.098 % too short, more than its own ± allows: give
-    --scale-off "-1.911 % ± 0.098 %" with photos whose scale is taken the same
+  - it reads 1.91 % ± 0.11 % too short, more than its own ± allows: give
+    --scale-off "-1.91 % ± 0.11 %" with photos whose scale is taken the same
     way, or find what is wrong with it
   - photos from the same distance need no scale of their own: --dpi
     "76.27 ± 0.08"
@@ -64,7 +64,7 @@ The scale, tried on a board of known pitch
 ? 0
 $ beltwright marks examples/photos/planed-board.jpg --unjailed --line "68,440 1568,440 is 490 mm" --known-pitch "4.0104 mm ± 0.1 %" --scale-off "-1.92 % ± 0.1 %" | sed -n '/scale, tried/,/^$/p'
 The scale, tried on a board of known pitch
-  - it reads 0.01 % ± 0.10 % too long, within its own ±: it is good as it is
+  - it reads 0.01 % ± 0.11 % too long, within its own ±: it is good as it is
   - photos from the same distance need no scale of their own: --dpi
     "76.27 ± 0.08"
 

@@ -59,7 +59,7 @@ bool bw_case_intake_done(struct bw_case *c, struct bw_err *err) {
     for (size_t f = 0; f < k->checks; f++) {
         if (k->check[f].kind != BW_SYMPTOM || !c->network->check_open[f]) continue;
         if (bw_case_reply_to(c, f) != NULL) continue;
-        struct bw_reply unsaid = {.row = f, .kind = BW_REPLY_UNSAID, .reading = NAN};
+        struct bw_reply unsaid = {.row = f, .kind = BW_REPLY_UNSAID, .reading = BW_NAN};
         if (!bw_case_reply(c, unsaid, err)) return false;
     }
     return true;

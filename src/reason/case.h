@@ -52,7 +52,7 @@ bool bw_case_undo(struct bw_case *c);
 void bw_case_rewind(struct bw_case *c, size_t n);
 
 static inline struct bw_reply bw_reply_graded(size_t row, double yes) {
-    return (struct bw_reply){.row = row, .yes = yes, .reading = NAN};
+    return (struct bw_reply){.row = row, .yes = yes, .reading = BW_NAN};
 }
 // A typed reading against the check's limit; `sd` NaN: not stated. The check must have a limit.
 struct bw_reply bw_reply_reading(const struct bw_knowledge *knowledge, size_t check, double value,

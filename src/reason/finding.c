@@ -223,7 +223,7 @@ static bool reply_class(struct bw_case *c, size_t class, const struct class_foun
     struct bw_reply reply = {.row = check,
                              .kind = BW_REPLY_RATIO,
                              .ratio = fmin(fmax(ratio, 1 / MOST_RATIO), MOST_RATIO),
-                             .reading = NAN,
+                             .reading = BW_NAN,
                              .from = "mark-source"};
     for (size_t h = 0; ratio > 1 && h < c->network->features.heads; h++) {
         double sure = found->of_head[h] / p;

@@ -141,7 +141,7 @@ static double oracle_follow(struct oracle *o, const struct oracle_state *s) {
     struct bw_arena *arena = bw_arena_new(0);
     struct bw_plan plan;
     struct bw_err err = {0};
-    if (arena == NULL || !bw_plan_next(&p, 1, arena, &plan, &err)) return NAN;
+    if (arena == NULL || !bw_plan_next(&p, 1, arena, &plan, &err)) return (double)NAN;
     struct bw_choice_made c = plan.choices[0];
     bw_arena_free(arena);
     switch (c.act) {

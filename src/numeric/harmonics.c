@@ -195,7 +195,7 @@ void bw_harmonics_find(const struct bw_search *s, struct bw_found *out) {
     if (n > 20000) n = 20000;
     if (n < 1) n = 1;
     step = half > 0 ? half / (double)n : step;
-    double top = -HUGE_VAL, sum = 0, total = 0;
+    double top = -HUGE_VAL, sum = 0, total = 0, mean = 0, square = 0;  // of ln f, weighted
     for (long i = -n; i <= n; i++) {
         double z = s->relative_sd > 0 ? (double)i * step / s->relative_sd : 0;
         double f = s->middle * exp((double)i * step), prior = exp(-z * z / 2);
@@ -203,14 +203,23 @@ void bw_harmonics_find(const struct bw_search *s, struct bw_found *out) {
         total += prior;
         double joint = value + log(prior);
         if (joint > top) {
-            sum *= exp(top - joint);
+            double fade = exp(top - joint);
+            sum *= fade;
+            mean *= fade;
+            square *= fade;
             top = joint;
             found.f = f;
         }
-        sum += exp(joint - top);
+        double x = (double)i * step, weight = exp(joint - top);
+        sum += weight;
+        mean += weight * x;
+        square += weight * x * x;
     }
     found.log_evidence = top + log(sum / total);
     found.sd = found.f * fmax(step, 1e-6);
     refine(s, &found);
+    // Other places that are nearly as likely widen it.
+    mean /= sum;
+    found.sd = hypot(found.sd, found.f * sqrt(fmax(0, square / sum - mean * mean)));
     *out = found;
 }

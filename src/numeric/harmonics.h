@@ -41,7 +41,8 @@ struct bw_found {
 // ln of the Bayes factor for a family at exactly f.
 double bw_harmonics_at(const struct bw_search *search, double f);
 // The same with f integrated over its prior, and its likeliest value refined by the lines that
-// stand out. Accuracy: sd is that of a weighted fit to their places, widened where they scatter.
+// stand out. Accuracy: sd is that of a weighted fit to their places, widened where they scatter and
+// where other values of f are nearly as likely.
 void bw_harmonics_find(const struct bw_search *search, struct bw_found *out);
 
 // Ratio at a frequency between bins; 0 outside.

@@ -250,9 +250,11 @@ static void remarks_of(struct listen_ear *ear, struct listen_output *out) {
     bool undecided = false;
     for (int i = 0; i < ear->n_heard; i++) undecided |= !ear->turners[ear->order[i]].decided;
     if (undecided)
-        remark(ear, out,
-               "Parts marked with ? turn at one and the same rate by the file; record each head "
-               "alone and say --head, or tape round the drum.");
+        remark(
+            ear, out,
+            "Parts marked with ? are not sure: another part could turn at that rate by the file, "
+            "or their lines are faint. Record each head alone and say --head, or tape round the "
+            "drum.");
     if (ear->model != NULL && ear->input->head == BW_NO_COUNT && ear->model->machine->heads.n > 1)
         remark(ear, out,
                "Several heads may have been running: with only one running and --head the "

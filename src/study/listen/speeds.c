@@ -16,6 +16,7 @@
 #define ENOUGH 5.0       // ln of a Bayes factor of 150
 #define COMB 8           // lines that no part but a splice has
 #define RIVAL 2.5        // sd
+#define VAGUE 0.002      // relative sd; a rate less sure is shown, not told on
 #define SAME 0.003       // relative; nearer rates cannot be told apart
 #define REACH 3.5        // sd looked at
 #define CREEP 0.003      // relative sd of belt on drum over a ratio of lengths (common practice)
@@ -143,7 +144,7 @@ static void take(struct listen_ear *ear, int i, const struct bw_found *all) {
     struct listen_turner *t = &ear->turners[i];
     t->heard = true;
     t->found = all[i];
-    t->decided = !rivalled(ear, i, all);
+    t->decided = all[i].sd < VAGUE * all[i].f && !rivalled(ear, i, all);
     t->rate = t->found.f;
     t->sd = hypot(t->found.sd, LEAST_SD * t->found.f);
     ear->order[ear->n_heard++] = i;

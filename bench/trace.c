@@ -1,8 +1,8 @@
 // trace.c - a million-point profile: two Gaussian filters and all parameters of ISO 21920-2.
 // SPDX-License-Identifier: GPL-3.0-or-later
 //
-// Prints "seconds cpu MiB Ra Rk": one run's time by the clock and of the processor, and the whole program's peak memory. bench/trace.py
-// runs it in turn with the same work in numpy and scipy.
+// Prints "seconds cpu MiB Ra Rk": one run's time by the clock and of the processor, and the whole
+// program's peak memory. bench/trace.py runs it in turn with the same work in numpy and scipy.
 #include "numeric/profile_filter.h"
 #include "numeric/random.h"
 #include "numeric/texture.h"

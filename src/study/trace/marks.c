@@ -124,9 +124,9 @@ struct set {
     int harmonics;
 };
 
-// exp(2 pi i turns); I is a float, which must not be mixed in.
+// exp(2 pi i turns); I is a float, and clang has no CMPLX.
 static double complex turned(double turns) {
-    return CMPLX(cos(2 * M_PI * turns), sin(2 * M_PI * turns));
+    return cos(2 * M_PI * turns) + sin(2 * M_PI * turns) * (double complex)I;
 }
 
 static double complex line_at(const struct search *s, double f) {

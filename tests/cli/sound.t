@@ -61,17 +61,17 @@ Recording: usable; 20 s, sound up to 3680 Hz, 26 dB under full scale.
 What turns
   part                           heard, Hz  expected, Hz     off  lines
   ----------------------  ----------------  ------------  ------  -----
-  belt splice of head 1    9.2961 ± 0.0014     9.6 ± 0.2  -2.9 %     16
-  motor of head 1         29.129 ± 0.005      29.3 ± 0.3  -0.7 %      3
-  contact drum of head 1  35.439 ± 0.006      36.7 ± 0.6  -3.4 %      3
-  tension roll of head 1  48.628 ± 0.008      50.3 ± 1.2  -3.3 %      2
+  belt splice of head 1    9.2961 ± 0.0017     9.6 ± 0.2  -2.9 %     16
+  motor of head 1         29.129 ± 0.014      29.3 ± 0.3  -0.7 %      3
+  contact drum of head 1  35.44 ± 0.03        36.7 ± 0.6  -3.4 %      3
+  tension roll of head 1  48.628 ± 0.018      50.3 ± 1.2  -3.3 %      2
   - belt of head 1: 17.70 ± 0.05 m/s, by the file 18.3 ± 0.9 m/s.
 
   To name the part behind a mark, give these to the command source:
-    --rate "9.2961 ± 0.0014 Hz is head1.splice"
-    --rate "29.129 ± 0.005 Hz is head1.motor"
-    --rate "35.439 ± 0.006 Hz is head1.drum"
-    --rate "48.628 ± 0.008 Hz is head1.roller1"
+    --rate "9.2961 ± 0.0017 Hz is head1.splice"
+    --rate "29.129 ± 0.014 Hz is head1.motor"
+    --rate "35.44 ± 0.03 Hz is head1.drum"
+    --rate "48.628 ± 0.018 Hz is head1.roller1"
 
 Bearings
   - bearing of the contact drum of head 1: no damage heard.

@@ -281,9 +281,22 @@ static bool keep_drawing(struct work *w) {
     return true;
 }
 
+// Something was said of a photo that was not given.
+static bool lacks_photo(const struct marks_input *in) {
+    return in->picture.name == NULL &&
+           (in->lines.n > 0 || in->rectangles.n > 0 || in->rulers.n > 0 || in->bank_card != NULL ||
+            bw_known(in->dpi) || in->machine.name != NULL || in->turned.name != NULL ||
+            in->part != NULL || bw_known(in->known_pitch));
+}
+
 static bool run(struct bw_run *run_, const void *in, void *out, struct bw_err *err) {
     struct work w = {.run = run_, .in = in};
     bw_record_clear(&marks_output_record, &w.out);
+    if (lacks_photo(w.in)) {
+        bw_err_within(err, "picture");
+        bw_err_mend(err, "give its name first: JPEG, PNG, TIFF or HEIC");
+        return bw_fail(err, BW_INPUT, "is missing: give the photo these are for");
+    }
     if (w.in->picture.name == NULL || w.in->card == BW_YES) {
         w.out.answer = "Take the photo by this card.";
         w.out.card = marks_card();

@@ -45,7 +45,7 @@ static const struct bw_field RECTANGLE_FIELDS[] = {
     {RECTANGLE(width), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.01, .max = 5,
      .required = true, .lead = "is", .help = "from the first corner to the second"},
     {RECTANGLE(height), .kind = BW_QUANTITY, .dim = BW_DIM_LENGTH, .min = 0.01, .max = 5,
-     .required = true, .lead = "by", .help = "from the second corner to the third"},
+     .required = true, .lead = "x", .help = "from the second corner to the third"},
     BW_END_FIELDS,
 };
 static const struct bw_record RECTANGLE_RECORD = {
@@ -77,7 +77,7 @@ static const struct bw_field INPUT_FIELDS[] = {
      .help = "scale: two points, best two pencil lines on the face, such as \"120,340 3900,352 is "
              "500 mm\""},
     {IN(rectangles), .kind = BW_LIST, .of = &RECTANGLE_RECORD, .count_max = 1,
-     .help = "scale and squareness: such as \"90,80 3900,95 3880,2700 110,2690 is 297 mm by 210 "
+     .help = "scale and squareness: such as \"90,80 3900,95 3880,2700 110,2690 is 297 mm x 210 "
              "mm\""},
     {IN(bank_card), .kind = BW_TEXT,
      .help = "scale: four corners of a bank card near the marks, its long side first"},
@@ -107,11 +107,6 @@ static const char *input_rule(const void *record, const char **field) {
                  (in->bank_card != NULL) + bw_known(in->dpi);
     *field = "dpi";
     if (scales > 1) return "give one scale only: the best you have";
-    *field = "picture";
-    if (in->picture.name == NULL &&
-        (scales > 0 || in->machine.name != NULL || in->turned.name != NULL || in->part != NULL ||
-         bw_known(in->known_pitch)))
-        return "is missing: give the photo these are for";
     *field = "feed";
     if (in->machine.name == NULL && bw_known(in->feed)) return "is of use only with a machine file";
     return NULL;

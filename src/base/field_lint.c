@@ -165,13 +165,18 @@ static bool lint_fallback(struct lint *lint, const struct bw_field *field) {
 
 // ---- leads ----
 
+// A roughness, written as the standards do: "Ra".
+static bool is_symbol(const char *lead) {
+    return lead[0] == 'R' && lead[1] >= 'a' && lead[1] <= 'z' && lead[2] == '\0';
+}
+
 static bool lint_lead(struct lint *lint, const struct bw_record *record,
                       const struct bw_field *field) {
     if (field->lead == NULL) return true;
     if (field->kind > BW_TEXT) return wrong(lint, "only values of one word or number have a lead");
     if (strcmp(field->lead, "by") == 0) return wrong(lint, "\"by\" belongs to the quantity");
-    if (field->lead[0] != '\0' && !is_name(field->lead, " "))
-        return wrong(lint, "the lead must be words of small letters");
+    if (field->lead[0] != '\0' && !is_name(field->lead, " -") && !is_symbol(field->lead))
+        return wrong(lint, "the lead must be words of small letters, or one symbol such as Ra");
     for (const struct bw_field *other = record->fields; other->name != NULL; other++) {
         if (other < field && other->lead != NULL && strcmp(other->lead, field->lead) == 0)
             return wrong(lint, "two fields have this lead");

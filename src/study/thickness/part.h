@@ -107,12 +107,12 @@ bool shape_report(struct work *w, struct bw_err *err) BW_CHECKED;
 
 bool gauge_report(struct work *w, struct bw_err *err) BW_CHECKED;  // gauge.c
 bool readout_report(struct work *w, const struct shape *shape,
-                    struct bw_err *err) BW_CHECKED;                // series.c
-bool heads_report(struct work *w, struct bw_err *err) BW_CHECKED;  // series.c
-void adjust_report(struct work *w, struct bw_quantity slope);      // setup.c
-bool shoes_report(struct work *w, struct bw_err *err) BW_CHECKED;  // setup.c
-void tracking_report(struct work *w);                              // setup.c
-bool plan_report(struct work *w, struct bw_err *err) BW_CHECKED;   // plan.c
+                    struct bw_err *err) BW_CHECKED;                   // series.c
+bool heads_report(struct work *w, struct bw_err *err) BW_CHECKED;     // series.c
+void adjust_report(struct work *w, struct bw_quantity slope);         // setup.c
+bool shoes_report(struct work *w, struct bw_err *err) BW_CHECKED;     // setup.c
+bool tracking_report(struct work *w, struct bw_err *err) BW_CHECKED;  // setup.c
+bool plan_report(struct work *w, struct bw_err *err) BW_CHECKED;      // plan.c
 
 void thickness_text(const void *out, struct bw_text *text);  // view.c
 void thickness_plots(const void *out, struct bw_plots *plots);

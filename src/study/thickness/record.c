@@ -115,20 +115,10 @@ static const struct bw_field STROKE_FIELDS[] = {
      .fallback = "no", .help = "whether the belt was turned round for these"},
     BW_END_FIELDS,
 };
-static const char *strokes_rule(const void *record, const char **field) {
-    const struct thickness_strokes *strokes = record;
-    struct times times;
-    *field = "left";
-    if (!times_read(strokes->left, &times)) return TIMES_WANTED;
-    *field = "right";
-    if (!times_read(strokes->right, &times)) return TIMES_WANTED;
-    return NULL;
-}
 static const struct bw_record STROKES_RECORD = {.name = "strokes",
                                                 .help = "belt strokes, timed by a watch",
                                                 .fields = STROKE_FIELDS,
-                                                .size = sizeof(struct thickness_strokes),
-                                                .check = strokes_rule};
+                                                .size = sizeof(struct thickness_strokes)};
 
 static const struct bw_field INPUT_FIELDS[] = {
     {IN(machine), .kind = BW_FILE, .of = &bw_machine_file,
@@ -196,7 +186,7 @@ static const struct bw_choice SIDES[] = {
         .name = title, .help = what, .fields = list, .size = sizeof(struct type)}
 
 static const struct bw_field TERM_FIELDS[] = {
-    WORDS(thickness_term, id, "taper, crown, lead, trail, lane ..."),
+    WORDS(thickness_term, id, "taper, crown, lead, trail or lane"),
     WORDS(thickness_term, name, "what it is, in words"),
     OF(thickness_term, value, "how much", BW_DIM_LENGTH),
     PICK(thickness_term, shown, YES_NO, "whether the readings show it"),

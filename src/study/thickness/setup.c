@@ -160,19 +160,33 @@ static const char *verdict(int as_is, int turned, bool both) {
     return "unequal with the belt one way, not with it the other: time ten strokes each way again";
 }
 
-void tracking_report(struct work *w) {
+// A text of times is one value to the binder, so its fault is told here.
+static bool times_fit(const struct thickness_strokes *s, size_t i, struct bw_err *err) {
+    struct times times;
+    bool left = times_read(s->left, &times), right = times_read(s->right, &times);
+    if (left && right) return true;
+    bw_fail(err, BW_INPUT, TIMES_WANTED);
+    bw_err_value(err, left ? s->right : s->left);
+    bw_err_within(err, left ? "right" : "left");
+    bw_err_within_index(err, "strokes", i);
+    return false;
+}
+
+bool tracking_report(struct work *w, struct bw_err *err) {
     struct side sides[2][2] = {{{0, 0, 0}, {0, 0, 0}}, {{0, 0, 0}, {0, 0, 0}}};
     for (size_t i = 0; i < w->in->strokes.n; i++) {
         const struct thickness_strokes *s =
             (const struct thickness_strokes *)w->in->strokes.items + i;
+        if (!times_fit(s, i, err)) return false;
         add_times(&sides[s->turned][0], s->left);
         add_times(&sides[s->turned][1], s->right);
     }
     bool plain = sides[0][0].n > 0, turned = sides[1][0].n > 0;
-    if (!plain && !turned) return;
+    if (!plain && !turned) return true;
     const struct side *shown = plain ? sides[0] : sides[1];
     w->out.stroke_left = bw_about(mean(&shown[0]), sqrt(variance_of_mean(&shown[0])));
     w->out.stroke_right = bw_about(mean(&shown[1]), sqrt(variance_of_mean(&shown[1])));
     w->out.tracking =
         verdict(slower_side(shown), turned ? slower_side(sides[1]) : 0, plain && turned);
+    return true;
 }

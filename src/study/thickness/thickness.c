@@ -36,8 +36,7 @@ static bool report(struct work *w, struct bw_err *err) {
     if (w->n == 0 && !settings) return plan_report(w, err);
     if (w->n > 0 && (!shape_report(w, err) || !gauge_report(w, err) || !heads_report(w, err)))
         return false;
-    tracking_report(w);
-    return shoes_report(w, err);
+    return tracking_report(w, err) && shoes_report(w, err);
 }
 
 static bool run(struct bw_run *run_, const void *in, void *out, struct bw_err *err) {

@@ -597,8 +597,11 @@ static void show_rounded(char text[BW_NUMBER_TEXT], double value, int decimals) 
     }
 }
 
+// A hair under it as well: the way through SI and back may take the last bit.
+static bool is_huge(double value) { return fabs(value) >= 1e12 * (1 - 1e-12); }
+
 static void show_alone(char text[BW_NUMBER_TEXT], double value) {
-    if (fabs(value) >= 1000.0 && fabs(value) < 1e12)
+    if (fabs(value) >= 1000.0 && !is_huge(value))
         bw_number_fixed(text, value, 0);
     else
         bw_number_digits(text, value, 4);
@@ -614,7 +617,7 @@ static void show(char text[BW_QUANTITY_TEXT], double value, double sd, bool rati
         return;
     }
     int decimals, digits_of_sd = sd_digits(sd, &decimals);
-    if (fabs(value) >= 1e12 || sd >= 1e12 || decimals > 9 || places_before(value) + decimals > 12) {
+    if (is_huge(value) || is_huge(sd) || decimals > 9 || places_before(value) + decimals > 12) {
         // More digits than a measurement has: each number as short as it goes.
         bw_number_text(v, value);
         bw_number_digits(s, sd, digits_of_sd);

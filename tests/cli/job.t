@@ -65,7 +65,7 @@ $ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own;
 ? 0
 
 # two stores, through an archive and by merging
-$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job add last party "A. Nobody" 555-0100 && beltwright job export $T/a.tar && tar tf $T/a.tar | sed 's/[0-9a-f]\{64\}/SHA/; s/[0-9A-Z]\{26\}/ID/' && beltwright job import $T/a.tar --store $T/other && beltwright job merge $T/other
+$ T=$(dirname $(command -v beltwright))/test-job; export BELTWRIGHT_HOME=$T/own; beltwright job add last party "A. Nobody" 555-0100 && beltwright job export $T/a.tar | paste -sd " " && tar tf $T/a.tar | sed 's/[0-9a-f]\{64\}/SHA/; s/[0-9A-Z]\{26\}/ID/' && beltwright job import $T/a.tar --store $T/other && beltwright job merge $T/other
 The party is kept as [..] in job [..].
 1 job in [..]/a.tar, with people's data as they are.
 beltwright.json

@@ -31,7 +31,7 @@ Photo card
 
 $ beltwright marks --known-pitch "4 mm"
 beltwright: PICTURE: is missing: give the photo these are for
-  picture: photo or scan of the panel: JPEG, PNG, TIFF, HEIC; none: the card to take one by is printed
+  give its name first: JPEG, PNG, TIFF or HEIC
 ? 2
 
 # Without a photo it is the card as well; the flag takes no value.

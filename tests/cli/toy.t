@@ -399,6 +399,6 @@ beltwright sel -> selfcheck
 beltwright toy --fi -> --finish --findings
 beltwright toy --finish  -> raw oiled
 beltwright toy --units u -> us
-beltwright help t -> thickness toy table
+beltwright help t -> trace thickness toy table
 beltwright completion  -> bash zsh
 ? 0

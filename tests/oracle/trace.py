@@ -142,5 +142,5 @@ def filter_profile():
 for number in range(3):
     compare(number)
 filter_profile()
-print("trace.py:", "all agree" if failures == 0 else f"{failures} differ")
+print("ok - all agree" if failures == 0 else f"not ok - {failures} differ")
 sys.exit(failures != 0)

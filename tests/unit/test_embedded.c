@@ -2,12 +2,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/embedded.h"
 
+#include <setjmp.h>
 #include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <setjmp.h>
 
 #include <cmocka.h>
 
@@ -43,8 +43,12 @@ static void test_bytes_are_the_files(void **state) {
         size_t length;
         assert_true(bw_embedded_find(name, &bytes, &length));
         char path[300];
-        bool knowledge = strncmp(name, "knowledge/", 10) == 0;
-        (void)snprintf(path, sizeof path, "%s%s", knowledge ? "" : "data/", name);
+        bool knowledge = strncmp(name, "knowledge/", 10) == 0, web = strncmp(name, "web/", 4) == 0;
+        (void)snprintf(path, sizeof path, "%s%s",
+                       web         ? "src/web/assets/"
+                       : knowledge ? ""
+                                   : "data/",
+                       web ? name + 4 : name);
         FILE *file = fopen(path, "rb");
         if (file == NULL) fail_msg("%s is embedded but cannot be opened", path);
         for (size_t at = 0; at < length; at++)

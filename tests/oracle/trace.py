@@ -1,7 +1,7 @@
 """trace.py - profiles evaluated by numpy and scipy and by the program, compared.
 
 SPDX-License-Identifier: GPL-3.0-or-later
-Usage: trace.py PROGRAM. Ends 0: all agree; 77: no scipy; 1: they differ.
+Usage: trace.py PROGRAM. Ends 0: all agree, or no scipy; 1: they differ.
 
 Definitions of ISO 16610-21, 16610-31, 4287, 13565-2 and 21920-2 written anew with whole matrices; no
 code is shared. What is exact agrees to 1e-6 of its value, spacing to 1e-6, core parameters to 1e-6.
@@ -18,7 +18,8 @@ try:
     import numpy as np
     import scipy.io
 except ImportError:
-    sys.exit(77)
+    print("ok - numpy or scipy is not here # SKIP")
+    sys.exit(0)
 
 PROGRAM = sys.argv[1]
 failures = 0

@@ -1,7 +1,7 @@
 """profiles.py - surface files read by the jailed reader and, independently, here; compared exactly.
 
 SPDX-License-Identifier: GPL-3.0-or-later
-Usage: profiles.py FOLDER (of the built programs). Ends 0: all agree; 1: they differ; 77: no numpy.
+Usage: profiles.py FOLDER (of the built programs). Ends 0: all agree, or no numpy; 1: they differ.
 
 Starts beltwright-read-profile as its client does (file on 0, room on 1, pipe on 2). X3P samples
 are taken from $BELTWRIGHT_DATA/x3p or ../shared/data/x3p where there are any; the other files are
@@ -20,7 +20,8 @@ import zipfile
 try:
     import numpy as np
 except ImportError:
-    sys.exit(77)
+    print("ok - numpy or scipy is not here # SKIP")
+    sys.exit(0)
 
 READER = os.path.join(sys.argv[1], "beltwright-read-profile")
 ROOM = 4096 + 2 * 8_000_000 * 8 + 4096

@@ -10,6 +10,7 @@
 //
 //   claim_listen [--sample] [--cases N] [--seed N] [--csv FILE]
 #include "study/listen/listen.h"
+#include "base/format.h"
 
 #include "base/bind.h"
 #include "base/json.h"
@@ -64,7 +65,7 @@ static void draw_truth(struct machine *m) {
     m->rate[DRUM] = v * creep / (M_PI * (drum * (1 - between(0, 0.04)) + thick));
     m->rate[ROLLER] = v / (M_PI * (roller * exp(0.002 * bw_random_normal(&rng)) + thick));
     m->rate[MOTOR] = motor;
-    (void)snprintf(
+    (void)bw_format(
         m->json, sizeof m->json,
         "{\"sound\": \"s\", \"head\": 1, \"machine\": {\"name\": \"drawn\", \"supply\": \"%.0f "
         "Hz\", "

@@ -588,13 +588,15 @@ static int places_before(double value) {
     return exponent < 0 ? 0 : exponent + 1;
 }
 
+// To tens, hundreds ... where `decimals` is negative; digits behind the point are left alone.
+static double rounded(double value, int decimals) {
+    if (decimals >= 0) return value;
+    double step = pow(10.0, -decimals);
+    return nearbyint(value / step) * step;
+}
+
 static void show_rounded(char text[BW_NUMBER_TEXT], double value, int decimals) {
-    if (decimals >= 0) {
-        bw_number_fixed(text, value, decimals);
-    } else {
-        double step = pow(10.0, -decimals);
-        bw_number_fixed(text, nearbyint(value / step) * step, 0);
-    }
+    bw_number_fixed(text, rounded(value, decimals), decimals >= 0 ? decimals : 0);
 }
 
 // A hair under it as well: the way through SI and back may take the last bit.
@@ -617,7 +619,8 @@ static void show(char text[BW_QUANTITY_TEXT], double value, double sd, bool rati
         return;
     }
     int decimals, digits_of_sd = sd_digits(sd, &decimals);
-    if (is_huge(value) || is_huge(sd) || decimals > 9 || places_before(value) + decimals > 12) {
+    bool huge = is_huge(rounded(value, decimals)) || is_huge(rounded(sd, decimals));
+    if (huge || decimals > 9 || places_before(value) + decimals > 12) {
         // More digits than a measurement has: each number as short as it goes.
         bw_number_text(v, value);
         bw_number_digits(s, sd, digits_of_sd);

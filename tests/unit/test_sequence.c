@@ -1,5 +1,6 @@
 // test_sequence.c - the study `sequence`: known cases, judged set-ups, amps, clashes, units.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/format.h"
 #include "study/sequence/sequence.h"
 
 #include "study/sequence/meter.h"
@@ -101,10 +102,11 @@ static void steps_are_judged_as_the_article_does(void **state) {
                                         {"P60", "P120", false}};
     for (size_t i = 0; i < sizeof PAIRS / sizeof *PAIRS; i++) {
         char json[400];
-        (void)snprintf(json, sizeof json,
-                       "{" THREE "\"wood\": \"hard maple\", \"setup\": [\"%s on 1\", \"%s on 2\"], "
-                       "\"largest_skip\": 6}",
-                       PAIRS[i].from, PAIRS[i].to);
+        (void)bw_format(json, sizeof json,
+                        "{" THREE
+                        "\"wood\": \"hard maple\", \"setup\": [\"%s on 1\", \"%s on 2\"], "
+                        "\"largest_skip\": 6}",
+                        PAIRS[i].from, PAIRS[i].to);
         const struct sequence_output *out = ask(json);
         bool skipped = false;
         for (size_t k = 0; k < out->judged.n; k++) {
@@ -167,11 +169,12 @@ static void amps_calibrate_the_energy(void **state) {
     // mm3/s, so 11 kW x 0.9 / 12,000 = 0.825 J/mm3.
     double amps = meter_amps(15, 42, 0.5);
     char json[500];
-    (void)snprintf(json, sizeof json,
-                   "{" THREE "\"wood\": \"hard maple\", \"width\": \"600 mm\", \"heads\": [\"2 "
-                   "idles 15 A full 42 A\"], \"setup\": [\"P120 on 2 takes 0.2 mm at 6 m/min reads "
-                   "%.6f A\"]}",
-                   amps);
+    (void)bw_format(
+        json, sizeof json,
+        "{" THREE "\"wood\": \"hard maple\", \"width\": \"600 mm\", \"heads\": [\"2 "
+        "idles 15 A full 42 A\"], \"setup\": [\"P120 on 2 takes 0.2 mm at 6 m/min reads "
+        "%.6f A\"]}",
+        amps);
     const struct sequence_output *out = ask(json);
     assert_true(some_line(&out->measured, "head 2", "0.82 J/mm³") ||
                 some_line(&out->measured, "head 2", "0.83 J/mm³"));
@@ -231,10 +234,10 @@ static void every_goal_is_best_at_its_own(void **state) {
     long passes[5];
     for (size_t i = 0; i < 5; i++) {
         char json[300];
-        (void)snprintf(json, sizeof json,
-                       "{" ONE "\"wood\": \"red oak\", \"spread\": \"0.6 mm\", \"goal\": \"%s\", "
-                       "\"front\": \"yes\"}",
-                       GOALS[i]);
+        (void)bw_format(json, sizeof json,
+                        "{" ONE "\"wood\": \"red oak\", \"spread\": \"0.6 mm\", \"goal\": \"%s\", "
+                        "\"front\": \"yes\"}",
+                        GOALS[i]);
         const struct sequence_output *out = ask(json);
         const struct sequence_plan *plan = plan_at(out, 0);
         cost[i] = plan->relative.v;

@@ -232,13 +232,20 @@ static bool is_shown(const struct bw_field *field) {
     return false;
 }
 
-static bool is_needed(const struct bw_field *field) { return field->required || field->positional; }
-
-// What is needed stands in front; where nothing is, all that is no list.
+// What is needed, or given by its place, stands in front. Where nothing must be given, the first
+// list does too, for readings come as lists; and where nothing has a place either, all but the
+// other lists.
 static bool is_front(const struct bw_record *of, const struct bw_field *field) {
-    for (const struct bw_field *any = of->fields; any->name != NULL; any++)
-        if (is_needed(any)) return is_needed(field);
-    return field->kind != BW_LIST;
+    const struct bw_field *list = NULL;
+    bool required = false, positional = false;
+    for (const struct bw_field *any = of->fields; any->name != NULL; any++) {
+        required |= any->required;
+        positional |= any->positional;
+        if (list == NULL && any->kind == BW_LIST) list = any;
+    }
+    if (field->required || field->positional) return true;
+    if (required) return false;
+    return field == list || (!positional && field->kind != BW_LIST);
 }
 
 static void write_fields(const struct form *form, const struct bw_record *of, bool front) {

@@ -21,7 +21,7 @@ struct bw_form_fault {
 };
 
 // Writes the controls with what the exchange brought in them; the fault stands at its field. What
-// is needed comes first; the rest is folded away.
+// is needed comes first, and readings where nothing is; the rest is folded away.
 void bw_form_write(const struct bw_exchange *exchange, const struct bw_record *record,
                    const struct bw_form_fault *fault, struct bw_buffer *out);
 
